@@ -482,6 +482,23 @@ static double demand_ln_sd(const figure *f, thew_action action)
     return thew_sqrt(variance);
 }
 
+// A set ends about its sticking point: who gets past it, lifts on. On the grid, from .96 of the peak before it to .998 after it; in the
+// full fatigue model that narrow part of the lift holds nearly every failure (tests/engine/fatigue_moving_test.c).
+static void find_end(const range *r, double peak_share, double *from_s, double *to_s)
+{
+    int from = 0, to = THEW_DEMAND_STEPS;
+    while (from < THEW_DEMAND_STEPS && r->share[from] < .96 * peak_share)
+        from++;
+    while (to > from && r->share[to] < .998 * peak_share)
+        to--;
+    if (to == from) { // a peak between two places of the grid
+        from = from > 0 ? from - 1 : 0;
+        to = to < THEW_DEMAND_STEPS ? to + 1 : THEW_DEMAND_STEPS;
+    }
+    *from_s = (double)from / THEW_DEMAND_STEPS;
+    *to_s = (double)to / THEW_DEMAND_STEPS;
+}
+
 thew_status thew_demand_of(const thew_movement *movement, const thew_body_model *body, const thew_resistance *resistance,
                            thew_tempo tempo, thew_demand *demand)
 {
@@ -500,11 +517,13 @@ thew_status thew_demand_of(const thew_movement *movement, const thew_body_model 
         .peak_share = at.peak_share,
         .mean_share = hold || at.peak_share == 0 ? 1 : thew_min(mean_over_cycle(&r, tempo) / at.peak_share, 1),
         .sticking_s = s,
+        .ends_to_s = 1,
         .limiting_effort = limiting,
         .torque_nm = at.torque_nm[limiting],
         .stretch_max = stretch_max,
         .ln_sd = demand_ln_sd(&f, movement->effort[limiting].action),
     };
+    if (!hold && at.peak_share > 0) find_end(&r, at.peak_share, &demand->ends_from_s, &demand->ends_to_s);
     if (stretch_max > THEW_BAND_STRETCH_MAX) return THEW_BEYOND_CURVE;
     bool banded = resistance->band || resistance->band_2;
     return banded && stretch_max <= 1 ? THEW_SLACK : THEW_OK;

@@ -55,6 +55,7 @@ typedef struct {
     double peak_share;  // d: the greatest over the range while lifting; at hold_s for a hold
     double mean_share;  // a: mean over the cycle / d, lowering divided by the eccentric factor; 1 for a hold; in (0, 1]
     double sticking_s;  // where the peak lies
+    double ends_from_s, ends_to_s; // the part of the lift in which a set can end: about the sticking point (0, 1: anywhere; a hold)
     int limiting_effort;// index of the effort that peaks
     double torque_nm;   // of that effort, there
     double stretch_max; // greatest stretch of a band over the range (a hold: at hold_s); 0 without

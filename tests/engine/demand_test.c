@@ -686,6 +686,9 @@ static void a_side_raise_by_hand(void **state)
     row_relative("over the reference", demand.torque_nm / thew_strength_reference_nm(THEW_SHOULDER_ABDUCTION, &body),
                  demand.peak_share, 1e-12);
     row_near("the end sticks", 1, demand.sticking_s, 1e-6);
+    row_near("and ends the set", 1, demand.ends_to_s, 0);
+    row_between("from where it asks for .96 of the peak", .5, demand.ends_from_s, 1 - 1. / THEW_DEMAND_STEPS);
+    row_between("there", .96, thew_demand_at_s(&m, &body, &dumbbell, demand.ends_from_s).peak_share / demand.peak_share, 1);
     row_near("mean", ((7 + 7 / 1.2) * 2 / THEW_PI + 1 * 0 + 1 * 1) / 16, demand.mean_share, 1e-6);
     row_near("no band", 0, demand.stretch_max, 0);
     row_near("all was known", 0, demand.ln_sd, 0);
@@ -694,11 +697,14 @@ static void a_side_raise_by_hand(void **state)
     m.high.shoulder = 130 * degree;
     assert_int_equal(thew_demand_of(&m, &body, &dumbbell, thew_tempo_default(), &demand), THEW_OK);
     row_near("further: half a turn sticks", 90. / 130, demand.sticking_s, 1e-6);
+    row_between("the set ends about there, not past it", 90. / 130 - .2, demand.ends_from_s, 90. / 130);
+    row_between("just behind it at the latest", 90. / 130, demand.ends_to_s, 90. / 130 + .05);
     row_near("at the same torque", 30.949, demand.torque_nm, .031);
     m.kind = THEW_HOLD, m.hold_s = 45. / 130;
     assert_int_equal(thew_demand_of(&m, &body, &dumbbell, (thew_tempo){ 0 }, &demand), THEW_OK);
     row_near("held at 45 degrees: S06", 21.884, demand.torque_nm, .022);
     row_near("held there", 45. / 130, demand.sticking_s, 0);
+    row_near("a hold can end at any time", 1, demand.ends_to_s - demand.ends_from_s, 0);
     row_near("held all the time", 1, demand.mean_share, 0);
     rows_end(12);
 }

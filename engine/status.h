@@ -11,6 +11,7 @@
     X(THEW_SLACK, 3, "the band is slack over the whole range: it adds no resistance")                              \
     X(THEW_OUTSIDE_ENDURANCE, 4, "the load lies outside .2 to .8 of capacity, where the endurance curve is known") \
     X(THEW_DROPPED_OFFSET, 5, "no room for another rung's offset: the one used longest ago was let go")            \
+    X(THEW_NOT_PROVEN, 6, "the search ended before the best was proven: the gap is stated")                       \
     X(THEW_NO_READING, -1, "at least one reading of length and force is needed")                                  \
     X(THEW_READING_NOT_POSITIVE, -2, "a reading's force must be above zero")                                      \
     X(THEW_READING_NOT_STRETCHED, -3, "a reading's length must be greater than the rest length")                  \
@@ -20,7 +21,8 @@
     X(THEW_NO_RUNG, -7, "the ladder is empty")                                                                    \
     X(THEW_UNKNOWN_EXERCISE, -8, "the exercise is not part of this state")                                        \
     X(THEW_NOT_FINITE, -9, "a number that is not finite was given")                                               \
-    X(THEW_TOO_MANY, -10, "more exercises than a state holds")
+    X(THEW_TOO_MANY, -10, "more exercises than a state holds")                                                     \
+    X(THEW_NO_CLASS, -11, "what must be in the class does not fit its minutes, slots and order")
 
 #define THEW_STATUS_ENUM(name, code, sentence) name = code,
 typedef enum { THEW_STATUS_LIST(THEW_STATUS_ENUM) } thew_status;

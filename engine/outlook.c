@@ -1,0 +1,303 @@
+// outlook.c: see outlook.h.
+#include "outlook.h"
+
+#include <assert.h>
+
+#include "capacity_parts.h"
+#include "real.h"
+
+#define TENTH_Z (-1.2815515655446004)
+#define FLOOR_S 1.0 // levers and thresholds below this time are those at this time
+#define SQRT_2 0x1.6a09e667f3bcdp+0
+#define INV_SQRT_2PI 0x1.9884533d43651p-2
+#define QUANTILE_STEPS_MAX 40
+#define QUANTILE_STEP_LAST 1e-4 // of the narrowest part's SD: the error after a step is about its cube
+#define BLOCK 16    // rungs looked at together, so that each special function is called for all of them at once (real.h)
+
+// Everything about the day ahead that does not depend on the rung.
+typedef struct {
+    bool today;
+    thew_day_load load;
+    thew_transition to;
+    thew_form form;       // u of the track, less the rung's own offset
+    thew_prospect common; // of that form
+} day_ahead;
+
+// A person's usual as it was before the belief's own day told its part.
+static double usual_before(bool told_today, double value, double excess, double usual) { return told_today ? value - excess : usual; }
+
+static thew_day_load load_of(const thew_profile *p, const thew_capacity *c, bool today, const thew_conditions *conditions)
+{
+    const thew_conditions *told = &c->conditions;
+    double fatigue_usual = usual_before(today && told->has_fatigue, told->fatigue, c->fatigue_excess, c->fatigue_usual);
+    double sleep_usual = usual_before(today && told->has_sleep, told->sleep, c->sleep_excess, c->sleep_usual);
+    return (thew_day_load){
+        .heat_excess_c = conditions->has_heat ? thew_max(conditions->heat_index_c - p->prior.heat_from_c, 0) : 0,
+        .fatigue_excess = conditions->has_fatigue ? conditions->fatigue - fatigue_usual : 0,
+        .sleep_excess = conditions->has_sleep ? conditions->sleep - sleep_usual : 0,
+    };
+}
+
+static day_ahead look_ahead(const thew_profile *p, const thew_capacity *c, int track, thew_day day, const thew_conditions *conditions)
+{
+    assert(track >= 0 && track < p->track_count);
+    assert(c->day == THEW_NO_DAY || day >= c->day);
+    const thew_capacity_prior *prior = &p->prior;
+    day_ahead a = { .today = c->day == day, .to = thew_transition_to(p, c, day) };
+    if (a.today && (!conditions || c->site_count > 0)) // the belief has taken in its own day's conditions already
+        a.load = (thew_day_load){ c->heat_excess_c, c->fatigue_excess, c->sleep_excess };
+    else if (conditions)
+        a.load = load_of(p, c, a.today, conditions);
+    a.form = thew_form_of(p, a.load, track, -1, a.today, a.to.training);
+    thew_form plain = thew_form_of(p, (thew_day_load){ 0 }, track, -1, 0, a.to.training);
+    a.common = (thew_prospect){
+        .day_ln = thew_form_mean(c, &a.form) - thew_form_mean(c, &plain),
+        .mean = thew_form_mean(c, &a.form) + prior->away_per_day * a.to.away,
+        .variance = thew_form_variance(c, &a.form) + (a.today ? 0 : prior->day_sd * prior->day_sd + a.to.walk_variance),
+        .jump_p = a.to.jump_p,
+        .jump_variance = prior->jump_sd * prior->jump_sd,
+        .noise = prior->noise,
+        .lever = c->lever[track],
+        .tau_ln_sd = p->task[p->track[track].task].tau_ln_sd,
+    };
+    return a;
+}
+
+static thew_prospect prospect_of(const thew_profile *p, const thew_capacity *c, const day_ahead *a, int track, const thew_rung *rung)
+{
+    thew_prospect q = a->common;
+    int offset = thew_capacity_offset(c, p->track[track].task, rung->key);
+    if (offset < 0) {
+        q.variance += thew_offset_variance(p, rung);
+        return q;
+    }
+    int at = thew_at_offset(p, offset);
+    double covariance = 0;
+    for (int i = 0; i < a->form.count; i++)
+        covariance += a->form.factor[i] * thew_cov(c, a->form.index[i], at);
+    q.mean += c->mean[at];
+    q.variance += 2 * covariance + thew_cov(c, at, at);
+    return q;
+}
+
+thew_prospect thew_outlook_prospect(const thew_profile *profile, const thew_capacity *capacity, int track, const thew_rung *rung,
+                                    thew_day day, const thew_conditions *conditions)
+{
+    thew_prospect q;
+    thew_outlook_ladder(profile, capacity, track, rung, 1, day, conditions, &q);
+    return q;
+}
+
+void thew_outlook_ladder(const thew_profile *profile, const thew_capacity *capacity, int track, const thew_rung *rung, int rung_count,
+                         thew_day day, const thew_conditions *conditions, thew_prospect *out)
+{
+    day_ahead ahead = look_ahead(profile, capacity, track, day, conditions);
+    for (int r = 0; r < rung_count; r++)
+        out[r] = prospect_of(profile, capacity, &ahead, track, &rung[r]);
+}
+
+// --- Mixtures ------------------------------------------------------------------------------------------------------------------
+
+// The normals that u + noise is a mixture of: right and wrong entry, and both with a jump if there is a chance of one. The first is the
+// narrowest.
+#define PARTS_MAX 4
+typedef struct {
+    int parts;
+    double mean, weight[PARTS_MAX], sd[PARTS_MAX];
+} mixture;
+
+static mixture mixture_of(const thew_prospect *q, double extra_variance)
+{
+    double right = q->noise.sd * q->noise.sd, wrong = right * q->noise.wrong_scale * q->noise.wrong_scale;
+    double w = q->noise.wrong_share, j = q->jump_p;
+    double base = q->variance + extra_variance, jumped = base + q->jump_variance;
+    return (mixture){
+        .parts = j > 0 ? 4 : 2,
+        .mean = q->mean,
+        .weight = { (1 - w) * (1 - j), w * (1 - j), (1 - w) * j, w * j },
+        .sd = { thew_sqrt(base + right), thew_sqrt(base + wrong), thew_sqrt(jumped + right), thew_sqrt(jumped + wrong) },
+    };
+}
+
+// Share of each mixture below its u.
+//   count   at most 3 BLOCK
+static void below_n(const mixture *m, const double *u, int count, double *below)
+{
+    double x[3 * BLOCK * PARTS_MAX] = { 0 };
+    int n = 0;
+    for (int i = 0; i < count; i++)
+        for (int part = 0; part < m[i].parts; part++)
+            x[n++] = (m[i].mean - u[i]) / (m[i].sd[part] * SQRT_2);
+    thew_erfc_n(x, x, n);
+    n = 0;
+    for (int i = 0; i < count; i++) {
+        below[i] = 0;
+        for (int part = 0; part < m[i].parts; part++)
+            below[i] += .5 * m[i].weight[part] * x[n++];
+    }
+}
+
+// Density of each mixture at its u, and the density's slope.
+//   count   at most BLOCK
+static void density_n(const mixture *m, const double *u, int count, double *density, double *slope)
+{
+    double x[BLOCK * PARTS_MAX] = { 0 };
+    int n = 0;
+    for (int i = 0; i < count; i++)
+        for (int part = 0; part < m[i].parts; part++) {
+            double z = (u[i] - m[i].mean) / m[i].sd[part];
+            x[n++] = -.5 * z * z;
+        }
+    thew_exp_n(x, x, n);
+    n = 0;
+    for (int i = 0; i < count; i++) {
+        density[i] = slope[i] = 0;
+        for (int part = 0; part < m[i].parts; part++) {
+            double sd = m[i].sd[part], here = INV_SQRT_2PI * m[i].weight[part] / sd * x[n++];
+            density[i] += here;
+            slope[i] -= here * (u[i] - m[i].mean) / (sd * sd);
+        }
+    }
+}
+
+// The u below which the share p < 1/2 of each mixture lies. Below the common mean the distribution is convex, and the narrowest part's
+// own quantile lies above the mixture's: from there Halley's steps go down to it and cannot miss.
+//   z       the standard normal's quantile
+//   count   at most BLOCK
+static void quantile_n(const mixture *m, int count, double p, double z, double *u)
+{
+    double below[BLOCK], density[BLOCK], slope[BLOCK];
+    bool found[BLOCK] = { false };
+    for (int i = 0; i < count; i++)
+        u[i] = m[i].mean + z * m[i].sd[0];
+    for (int step = 0, left = count; step < QUANTILE_STEPS_MAX && left > 0; step++) {
+        below_n(m, u, count, below);
+        density_n(m, u, count, density, slope);
+        for (int i = 0; i < count; i++) {
+            if (found[i])
+                continue;
+            double newton = (below[i] - p) / density[i];
+            double by = newton / (1 - .5 * newton * slope[i] / density[i]);
+            u[i] -= by;
+            found[i] = thew_abs(by) < QUANTILE_STEP_LAST * m[i].sd[0];
+            left -= found[i];
+        }
+    }
+}
+
+double thew_outlook_quantile_ln(const thew_prospect *prospect, double p)
+{
+    assert(p > 0 && p < 1);
+    if (p == .5)
+        return prospect->mean; // every part has the same mean
+    mixture m = mixture_of(prospect, 0);
+    double tail = thew_min(p, 1 - p), u;
+    quantile_n(&m, 1, tail, thew_normal_quantile(tail), &u);
+    return p < .5 ? u : 2 * prospect->mean - u;
+}
+
+// --- Odds ----------------------------------------------------------------------------------------------------------------------
+
+// A threshold's time, apart from demand and its mean share: L = 1 / (1 + a q), and the lever is a w L.
+typedef struct {
+    double q, w;
+} moment;
+
+static moment moment_of(const thew_task *task, const thew_rung *rung, double seen_s)
+{
+    double tired_s = thew_max(thew_tempo_tired_before_s(thew_evidence_tempo(task, rung), false, seen_s), FLOOR_S);
+    double share = thew_endurance_load_share(task->endurance, tired_s, 1);
+    return (moment){ 1 / share - 1, thew_endurance_tau_lever(task->endurance, tired_s, 1) / share };
+}
+
+// Who fails before that moment on that rung: a mixture, and the u below which they do.
+//   ratio   out: e to that u
+static mixture threshold_of(const thew_rung *rung, const thew_prospect *q, moment at, double *ratio)
+{
+    double inverse = 1 + rung->mean_share * at.q;
+    double off = (rung->mean_share * at.w / inverse - q->lever) * q->tau_ln_sd;
+    *ratio = rung->peak_share * inverse;
+    return mixture_of(q, off * off);
+}
+
+double thew_outlook_fails_before_p(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, double seen_s)
+{
+    double ratio, p;
+    mixture m = threshold_of(rung, prospect, moment_of(task, rung, seen_s), &ratio);
+    double threshold = thew_log(ratio);
+    below_n(&m, &threshold, 1, &p);
+    return p;
+}
+
+// fails [3 count]: before the floor, before the window, before its close, of each rung
+static void fails_before_n(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int count, double *fails)
+{
+    mixture m[3 * BLOCK];
+    double threshold[3 * BLOCK];
+    double until_s[3] = { task->floor_s, task->window_from_s, task->window_to_s };
+    moment at[3];
+    for (int i = 0; i < 3 * count; i++) {
+        const thew_rung *r = &rung[i / 3];
+        if (i < 3 || r->ends_from_s != r[-1].ends_from_s || r->ends_to_s != r[-1].ends_to_s)
+            at[i % 3] = moment_of(task, r, until_s[i % 3]);
+        m[i] = threshold_of(r, &prospect[i / 3], at[i % 3], &threshold[i]);
+    }
+    thew_log_n(threshold, threshold, 3 * count);
+    below_n(m, threshold, 3 * count, fails);
+}
+
+static double time_s(const thew_task *task, const thew_rung *rung, double capacity)
+{
+    double tired_s = thew_endurance_time_s(task->endurance, rung->peak_share / capacity, rung->mean_share);
+    return tired_s == __builtin_inf() ? tired_s : thew_tempo_seen_failing_s(thew_evidence_tempo(task, rung), false, tired_s);
+}
+
+// capacity [3 count]: a tenth, half, nine tenths of what is seen lie below
+static void capacities_n(const thew_prospect *prospect, int count, double *capacity)
+{
+    mixture m[BLOCK];
+    double tenth[BLOCK];
+    for (int i = 0; i < count; i++)
+        m[i] = mixture_of(&prospect[i], 0);
+    quantile_n(m, count, .1, TENTH_Z, tenth);
+    for (int i = 0; i < count; i++) { // every part has the same mean: that is the middle, and the tenths lie evenly about it
+        capacity[3 * i] = tenth[i];
+        capacity[3 * i + 1] = m[i].mean;
+        capacity[3 * i + 2] = 2 * m[i].mean - tenth[i];
+    }
+    thew_exp_n(capacity, capacity, 3 * count);
+}
+
+static void odds_of_block(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int count, thew_odds *odds)
+{
+    double fails[3 * BLOCK], capacity[3 * BLOCK];
+    fails_before_n(task, rung, prospect, count, fails);
+    capacities_n(prospect, count, capacity);
+    for (int i = 0; i < count; i++) {
+        double floor = fails[3 * i], early = thew_max(fails[3 * i + 1], floor), late = thew_max(fails[3 * i + 2], early);
+        odds[i] = (thew_odds){
+            .p_floor = floor,
+            .p_early = early - floor,
+            .p_window = late - early,
+            .p_beyond = 1 - late,
+            .p10_s = time_s(task, &rung[i], capacity[3 * i]),
+            .p50_s = time_s(task, &rung[i], capacity[3 * i + 1]),
+            .p90_s = time_s(task, &rung[i], capacity[3 * i + 2]),
+        };
+    }
+}
+
+void thew_outlook_odds_n(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int rung_count, thew_odds *odds)
+{
+    for (int done = 0; done < rung_count; done += BLOCK) {
+        int count = rung_count - done < BLOCK ? rung_count - done : BLOCK;
+        odds_of_block(task, rung + done, prospect + done, count, odds + done);
+    }
+}
+
+thew_odds thew_outlook_odds(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect)
+{
+    thew_odds odds;
+    thew_outlook_odds_n(task, rung, prospect, 1, &odds);
+    return odds;
+}

@@ -68,6 +68,18 @@ static const thew_kit_item *usable_item(const file_set *others, const char *pers
     return own != NULL ? own : kit_item(others, "*", implement);
 }
 
+// Two bands used side by side are written with a plus between them: "soft+middle", spaces or none.
+//   returns   the first of them, NULL if these are not two bands
+static const thew_kit_item *usable_pair(const file_set *others, const char *person, const char *implement)
+{
+    g_auto(GStrv) label = g_strsplit(implement, "+", 3);
+    if (g_strv_length(label) != 2) return NULL;
+    const thew_kit_item *one = usable_item(others, person, g_strstrip(label[0]));
+    const thew_kit_item *other = usable_item(others, person, g_strstrip(label[1]));
+    bool are_bands = one != NULL && other != NULL && one->kind == THEW_KIT_BAND && other->kind == THEW_KIT_BAND;
+    return are_bands && one != other ? one : NULL;
+}
+
 static const char *const *known_ids(const file_set *others, const question *q)
 {
     static const thew_known_kind kind[] = { [ASKS_EXERCISE] = THEW_KNOWN_EXERCISES,
@@ -88,6 +100,7 @@ static void answer(const file_set *others, question *q)
         return;
     case ASKS_IMPLEMENT:
         if (others->kit != NULL) q->found = usable_item(others, q->person, q->id);
+        if (others->kit != NULL && q->found == NULL) q->found = usable_pair(others, q->person, q->id);
         q->is_known = others->kit == NULL || q->found != NULL || !thew_csv_is_complete(others->kit->csv);
         return;
     default:
@@ -148,7 +161,7 @@ static char *hint_implement(const file_set *others, const question *q)
     g_ptr_array_add(names, NULL);
     if (owner != NULL) return g_strdup_printf("it is \"%s\"'s alone; a row with * would make it everybody's", owner);
     char *hint = hint_nearest(q->id, (const char *const *)names->pdata);
-    return hint != NULL ? hint : g_strdup("must be one of the kit's file, or empty for body weight");
+    return hint != NULL ? hint : g_strdup("must be one of the kit's file, two bands of it as a+b, or empty for body weight");
 }
 
 static char *hint_known(const file_set *others, const question *q)

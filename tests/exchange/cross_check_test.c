@@ -88,8 +88,24 @@ static void names(void **state)
           "diary.csv:2:21: implement: unknown implement of \"ana\"; perhaps \"long band\" is meant; got \"lnog band\"\n"
           "diary.csv:3:21: implement: unknown implement of \"ana\"; it is \"bo\"'s alone; a row with * would make it everybody's; "
           "got \"iron\"\n"
-          "diary.csv:4:20: implement: unknown implement of \"bo\"; must be one of the kit's file, or empty for body weight; got "
-          "\"stone\"\n" },
+          "diary.csv:4:20: implement: unknown implement of \"bo\"; must be one of the kit's file, two bands of it as a+b, or empty for "
+          "body weight; got \"stone\"\n" },
+        { "two bands side by side, with spaces or without; not the same twice, not three, not a weight", ANA_AND_BO,
+          "person,implement,kind,mass_kg,rest_length_m,step\n*,soft,band,,2,0\nana,hard,band,,2,1\n*,iron,dumbbell,2,,\n*,a+b,cuff,1,,\n",
+          DIARY "2026-01-20,ana,row,,soft+hard,half grip,failure,60\n2026-01-21,ana,row,,hard + soft,,failure,60\n"
+                "2026-01-22,ana,row,,a+b,,failure,60\n2026-01-23,bo,row,,soft+hard,,failure,60\n"
+                "2026-01-24,ana,row,,soft+soft,,failure,60\n2026-01-25,ana,row,,soft+hard+soft,,failure,60\n"
+                "2026-01-26,ana,row,,soft+iron,,failure,60\n2026-01-27,ana,row,,soft+,,failure,60\n",
+          NULL,
+          "diary.csv:5:20: implement: unknown implement of \"bo\"; must be one of the kit's file, two bands of it as a+b, or empty for "
+          "body weight; got \"soft+hard\"\n"
+          "diary.csv:6:21: implement: unknown implement of \"ana\"; must be one of the kit's file, two bands of it as a+b, or empty for "
+          "body weight; got \"soft+soft\"\n"
+          "diary.csv:7:21: implement: unknown implement of \"ana\"; must be one of the kit's file, two bands of it as a+b, or empty for "
+          "body weight; got \"soft+hard+soft\"\n"
+          "diary.csv:8:21: implement: unknown implement of \"ana\"; must be one of the kit's file, two bands of it as a+b, or empty for "
+          "body weight; got \"soft+iron\"\n"
+          "diary.csv:9:21: implement: unknown implement of \"ana\"; perhaps \"soft\" is meant; got \"soft+\"\n" },
         { "the same name of two people is asked for each", ANA_AND_BO, KIT "ana,x,cuff,1,,\n",
           DIARY "2026-01-20,ana,row,,x,,failure,60\n2026-01-20,bo,row,,x,,failure,60\n", NULL,
           "diary.csv:3:20: implement: unknown implement of \"bo\"; it is \"ana\"'s alone; a row with * would make it everybody's; "

@@ -11,7 +11,7 @@
 
 typedef struct {
     char *people, *kit, *days, *on, *person, *catalogue;
-    gboolean json;
+    gboolean json, brief;
     thew_day day;
     const char *diary;
 } options;
@@ -82,7 +82,7 @@ static json_t *advised_json(const thew_person_advice *a, const thew_advised *adv
     json_object_update_missing_new(out, take);
     json_t *odds = odds_json(&advised->advice.odds);
     json_object_update_missing_new(out, odds);
-    json_object_set_new(out, "goal_seconds", json_real(advised->advice.goal_s));
+    json_object_set_new(out, "goal_seconds", json_real(thew_advised_aim_s(a, advised)));
     json_object_set_new(out, "reason", reason_json(&advised->advice.reason, advised->last != NULL));
     json_object_set_new(out, "sentence", json_string(sentence));
     if (advised->if_completed)
@@ -145,16 +145,17 @@ static char *short_day(thew_day day)
 static char *percent_text(double p) { return p < .005 ? g_strdup("<1 %") : g_strdup_printf("%.0f %%", p * 100); }
 
 // out [COLUMNS]: owned strings
-static void cells_of(const thew_advised *advised, char **cell)
+static void cells_of(const thew_person_advice *a, const thew_advised *advised, char **cell)
 {
     const thew_odds *o = &advised->advice.odds;
     cell[0] = g_strdup(advised->variant && advised->take ? advised->variant->name : advised->exercise->name);
     cell[1] = g_strdup(thew_words_side(advised->side));
-    cell[2] = g_strdup(advised->take ? advised->take->label : "nothing in the kit fits");
+    bool too_heavy = advised->take && advised->advice.reason.code == THEW_REASON_TOO_HEAVY;
+    cell[2] = advised->take ? g_strdup_printf("%s%s", advised->take->label, too_heavy ? " (too heavy)" : "") : g_strdup("nothing in the kit fits");
     cell[3] = advised->take ? percent_text(o->p_window) : g_strdup("");
     cell[4] = advised->take ? percent_text(o->p_floor) : g_strdup("");
     cell[5] = advised->take ? likely_text(o) : g_strdup("");
-    cell[6] = advised->take ? g_strdup_printf("%.0f", advised->advice.goal_s) : g_strdup("");
+    cell[6] = advised->take ? g_strdup_printf("%.0f", thew_advised_aim_s(a, advised)) : g_strdup("");
     cell[7] = advised->take ? short_day(advised->earliest) : g_strdup("");
 }
 
@@ -216,6 +217,25 @@ static void append_needs(GString *out, const thew_exercise *exercise)
     append_folded(out, "    ", text->str);
 }
 
+// The same in the diary's words, where they differ from those that go without saying.
+static void append_write(GString *out, const thew_advised *advised)
+{
+    const thew_fitted *take = advised->take;
+    g_autoptr(GString) text = g_string_new(NULL);
+    g_string_append_printf(text, "Write: exercise %s", advised->exercise->id);
+    if (take->variant != advised->exercise->usual)
+        g_string_append_printf(text, ", variant %s", take->variant->id);
+    if (advised->side != THEW_BOTH)
+        g_string_append_printf(text, ", side %s", thew_words_side(advised->side));
+    if (take->piece)
+        g_string_append_printf(text, ", implement %s%s%s", take->piece->label, take->piece_2 ? "+" : "", take->piece_2 ? take->piece_2->label : "");
+    if (take->implement->setting_count > 1)
+        g_string_append_printf(text, ", setting %s", take->setting->id);
+    if (advised->other)
+        g_string_append_printf(text, "; or variant %s", advised->other->id);
+    append_folded(out, "    ", text->str);
+}
+
 static void append_why(GString *out, const thew_person_advice *a, const thew_advised *advised)
 {
     if (!advised->take) {
@@ -230,6 +250,7 @@ static void append_why(GString *out, const thew_person_advice *a, const thew_adv
     g_autofree char *day = thew_words_day(advised->earliest);
     g_autofree char *text = advised->earliest > a->on ? g_strdup_printf("Why: %s Earliest good day: %s.", sentence, day) : g_strdup_printf("Why: %s", sentence);
     append_folded(out, "    ", text);
+    append_write(out, advised);
 }
 
 // Once for each person.
@@ -259,14 +280,15 @@ static void append_cautions(GString *out, const thew_catalogue *catalogue, const
     }
 }
 
-static void append_person(GString *out, const thew_catalogue *catalogue, const thew_participant *participant, const thew_person_advice *a)
+static void append_person(GString *out, const thew_catalogue *catalogue, const thew_participant *participant, const thew_person_advice *a,
+                          bool brief)
 {
     g_autofree char *day = thew_words_day(a->on);
     bool bold = thew_output_has_bold();
     g_string_append_printf(out, "%s%s%s, %s (%d set%s on record)\n", bold ? "\033[1m" : "", participant->called, bold ? "\033[0m" : "", day,
                            a->record_count, a->record_count == 1 ? "" : "s");
     if (participant->endpoint == THEW_TO_RESERVE)
-        append_folded(out, "  ", "Sets stop in reserve, a repetition or two before failure; the odds say when failure would come.");
+        append_folded(out, "  ", "Sets stop in reserve, a repetition or two before failure: aim there. The odds say when failure would come.");
     for (guint n = 0; n < a->note->len; n++) {
         g_autofree char *text = g_strdup_printf("Note: %s.", (const char *)a->note->pdata[n]);
         append_folded(out, "  ", text);
@@ -281,18 +303,20 @@ static void append_person(GString *out, const thew_catalogue *catalogue, const t
     for (int c = 0; c < COLUMNS; c++)
         width[c] = g_utf8_strlen(heading[c], -1);
     for (guint t = 0; t < rows; t++) {
-        cells_of(&g_array_index(a->advised, thew_advised, t), &cells[t * COLUMNS]);
+        cells_of(a, &g_array_index(a->advised, thew_advised, t), &cells[t * COLUMNS]);
         for (int c = 0; c < COLUMNS; c++)
             width[c] = MAX(width[c], g_utf8_strlen(cells[t * COLUMNS + (guint)c], -1));
     }
     append_row(out, (char *const *)heading, width);
     for (guint t = 0; t < rows; t++) {
         append_row(out, &cells[t * COLUMNS], width);
-        append_why(out, a, &g_array_index(a->advised, thew_advised, t));
+        if (!brief)
+            append_why(out, a, &g_array_index(a->advised, thew_advised, t));
     }
     for (guint i = 0; i < rows * COLUMNS; i++)
         g_free(cells[i]);
-    append_cautions(out, catalogue, participant, a);
+    if (!brief)
+        append_cautions(out, catalogue, participant, a);
     g_string_append_c(out, '\n');
 }
 
@@ -303,7 +327,7 @@ static const char description[] =
     "empty file of each kind. For every exercise: what to take, the chance that the set then\n"
     "reaches momentary failure inside the window of 60-90 s, the chance that it ends before 30 s,\n"
     "the likely seconds (and the range that 8 of 10 such sets fall in), the seconds to aim at, the\n"
-    "earliest good day, and why. Two bands at once are one implement in the diary: soft+middle.\n"
+    "earliest good day, how and why, and what to write into the diary when it is done.\n"
     "\n"
     "thew advises; the coach decides; a clinician's word comes first. Exit status: 0 done, 1 a\n"
     "file was wrong (nothing is printed but what is wrong with it), 2 the call was wrong.\n";
@@ -334,7 +358,7 @@ static int run(options *o)
         if (o->json)
             json_array_append_new(people, person_json(catalogue, participant, advice));
         else
-            append_person(text, catalogue, participant, advice);
+            append_person(text, catalogue, participant, advice, o->brief);
     }
     if (o->json) {
         g_autofree char *on = thew_words_date(o->day);
@@ -358,6 +382,7 @@ int thew_command_advise(int argc, char **argv)
         { "days", 0, 0, G_OPTION_ARG_FILENAME, &o.days, "check-ins: heat, fatigue, sleep, readiness", "FILE" },
         { "on", 0, 0, G_OPTION_ARG_STRING, &o.on, "the day to advise for, from what is recorded up to and on it (default: today)", "YYYY-MM-DD" },
         { "person", 0, 0, G_OPTION_ARG_STRING, &o.person, "only this person", "ID" },
+        { "brief", 0, 0, G_OPTION_ARG_NONE, &o.brief, "the tables alone, without how, why and cautions", NULL },
         { "json", 0, 0, G_OPTION_ARG_NONE, &o.json, "for programs: one JSON document with every rung's odds", NULL },
         { "catalogue", 0, 0, G_OPTION_ARG_FILENAME, &o.catalogue, "a folder of further exercises", "FOLDER" },
         { 0 },

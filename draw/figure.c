@@ -94,7 +94,7 @@ static void draw_room(thew_stage *c)
         thew_svg_add(d, "L", thew_stage_x(c, thing->to.x_m), fmax(thew_stage_y(c, thing->to.y_m), c->head + EDGE));
         double width = thing->width_m * c->scale;
         thew_svg_stroke(&c->svg, thing_class[thing->kind], width, d->str);
-        if (thing->kind == THEW_THING_CUSHION) thew_svg_stroke(&c->svg, "soft", width - 5, d->str);
+        if (thing->kind == THEW_THING_CUSHION) thew_svg_stroke(&c->svg, "soft", fmax(width - 5, 1), d->str);
     }
 }
 

@@ -377,6 +377,21 @@ const thew_task *thew_advised_task(const thew_person_advice *person, const thew_
     return &person->profile.task[person->profile.track[track].task];
 }
 
+#define RESERVE_REPETITIONS 1.5
+#define HOLD_REPETITION_S 10.0 // what stands for a repetition in a hold, as in engine/evidence.c
+
+double thew_advised_aim_s(const thew_person_advice *person, const thew_advised *advised)
+{
+    const thew_task *task = thew_advised_task(person, advised);
+    const thew_odds *odds = &advised->advice.odds;
+    if (person->endpoint == THEW_TO_RESERVE) {
+        double cycle_s = thew_tempo_cycle_s(task->tempo), repetition_s = cycle_s > 0 ? cycle_s : HOLD_REPETITION_S;
+        return CLAMP(odds->p50_s - RESERVE_REPETITIONS * repetition_s, task->floor_s, task->window_to_s);
+    }
+    bool to_window = advised->advice.goal_s <= task->window_from_s;
+    return to_window && odds->p_beyond > .5 ? task->window_to_s : advised->advice.goal_s;
+}
+
 double thew_advised_early_s(const thew_task *task) { return (task->floor_s + task->window_from_s) / 2; }
 
 static void advise_one(const thew_catalogue *catalogue, thew_person_advice *a, const thew_participant *participant, int track)
@@ -412,6 +427,7 @@ thew_person_advice *thew_advise_person(const thew_catalogue *catalogue, const th
 {
     thew_person_advice *a = g_new0(thew_person_advice, 1);
     a->on = on;
+    a->endpoint = participant->endpoint;
     a->ladder = g_ptr_array_new_with_free_func((GDestroyNotify)thew_ladder_free);
     a->advised = g_array_new(FALSE, TRUE, sizeof(thew_advised));
     a->note = g_ptr_array_new_with_free_func(g_free);

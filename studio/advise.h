@@ -29,6 +29,7 @@ typedef struct {
 /// One person's advice.
 typedef struct {
     thew_day on;
+    thew_endpoint endpoint;
     GPtrArray *ladder;   // owned: thew_ladder
     GArray *advised;     // thew_advised; exercises in the order asked for; of one, both sides together, then the weaker, then the other
     GPtrArray *note;     // owned strings: what was left out, and why
@@ -40,6 +41,9 @@ typedef struct {
 
 /// The task (window, tempo, endurance) behind an advice of this person's.
 const thew_task *thew_advised_task(const thew_person_advice *person, const thew_advised *advised);
+/// The seconds to aim at: for sets to failure the engine's goal, or the window's close where the set will more likely than not get there;
+/// for sets that stop in reserve, a repetition or two before failure is likely, and never after the window's close.
+double thew_advised_aim_s(const thew_person_advice *person, const thew_advised *advised);
 /// Half way between floor and window: the early end that `if_early` supposes.
 double thew_advised_early_s(const thew_task *task);
 

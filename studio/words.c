@@ -1,6 +1,8 @@
 // words.c: see words.h.
 #include "studio/words.h"
 
+#include <math.h>
+
 const char *thew_words_side(thew_side side)
 {
     static const char *const word[] = { "both", "left", "right" };
@@ -89,24 +91,38 @@ static bool was_inside(const thew_reason_words *w)
 
 #define ASK_CLINICIAN "New or worse symptoms for a day or more, without fever or heat: ask the clinician first."
 
+// " A load some 40 % lighter would fit.": how far the kit is off, where it is off.
+static char *fitting_load(const thew_reason *reason)
+{
+    double off = reason->fit_share - 1;
+    if (reason->fit_share <= 0 || (off > -.05 && off < .05))
+        return g_strdup("");
+    if (off > 2)
+        return g_strdup(" A load several times as heavy would fit.");
+    return g_strdup_printf(" A load some %.0f %% %s would fit.", (off > 0 ? off : -off) * 100, off > 0 ? "heavier" : "lighter");
+}
+
 static char *why(const thew_reason_words *w)
 {
     g_autofree char *last = last_set(w);
+    g_autofree char *fitting = fitting_load(&w->reason);
     g_autofree char *better = w->better ? g_strdup_printf("A heavier load (%s)", w->better) : g_strdup("A heavier load");
     const char *other_lead = w->other ? " Consider " : "", *other = w->other ? w->other : "", *other_end = w->other ? "." : "";
     switch (w->reason.code) {
     case THEW_REASON_FIRST_SET:
         return g_strdup("Nothing is on record yet: the load comes from sex, age, size and the other exercises, and starts on the light side.");
     case THEW_REASON_UP:
-        return g_strdup_printf("%s; a heavier load now has the best odds.", last);
+        return g_strdup_printf("%s; %sa heavier load now has the best odds.", last, was_inside(w) ? "with all other sets, " : "");
     case THEW_REASON_STAY:
         return g_strdup_printf(was_inside(w) ? "%s: stay, and aim a second longer." : "%s; the same load still has the best odds.", last);
     case THEW_REASON_DOWN:
-        return g_strdup_printf("%s; a lighter load now has the best odds.", last);
+        return g_strdup_printf("%s; %sa lighter load now has the best odds.", last, was_inside(w) ? "with all other sets, " : "");
     case THEW_REASON_HELD_BY_FLOOR:
         return g_strdup_printf("%s. %s would come closer to the window, but could end before %.0f s more often than %.0f in 100.", last, better,
                                w->floor_s, w->reason.limit * 100);
     case THEW_REASON_HELD_BY_RISE:
+        if (w->reason.limit <= 1)
+            return g_strdup_printf("%s: nothing heavier until one goes well.", last);
         return g_strdup_printf("%s. %s would come closer to the window, but asks over %.0f %% more: one step at a time.", last, better,
                                (w->reason.limit - 1) * 100);
     case THEW_REASON_EASED_SYMPTOM:
@@ -116,11 +132,11 @@ static char *why(const thew_reason_words *w)
     case THEW_REASON_EASED_DECLINE:
         return g_strdup("The last day's sets ended clearly sooner than expected: no rise above 10 % until that is understood. " ASK_CLINICIAN);
     case THEW_REASON_TOO_LIGHT:
-        return g_strdup_printf("%s%s the heaviest load will probably be completed.%s%s%s", w->has_last ? last : "", w->has_last ? "; even" : "Even",
-                               other_lead, other, other_end);
+        return g_strdup_printf("%s%s the heaviest load will probably be completed.%s%s%s%s", w->has_last ? last : "", w->has_last ? "; even" : "Even",
+                               other_lead, other, other_end, fitting);
     case THEW_REASON_TOO_HEAVY:
-        return g_strdup_printf("Even the lightest load could end before %.0f s more often than %.0f in 100.%s%s%s", w->floor_s,
-                               w->reason.limit * 100, other_lead, other, other_end);
+        return g_strdup_printf("Even the lightest load is too heavy for now: it could end before %.0f s.%s%s%s%s", w->floor_s, other_lead,
+                               other, other_end, fitting);
     case THEW_REASON_COUNT:
         break;
     }
@@ -157,6 +173,9 @@ char *thew_words_advised(const thew_person_advice *person, const thew_advised *a
         g_string_append_printf(text, " If it is completed: %s next.", advised->if_completed->label);
     if (advised->if_early && (!advised->if_completed || advised->if_early != advised->if_completed))
         g_string_append_printf(text, " If it ends at %.0f s: %s next.", thew_advised_early_s(task), advised->if_early->label);
+    double today = exp(advised->advice.reason.today_ln) - 1;
+    if (today < -.05 || today > .05)
+        g_string_append_printf(text, " Today counts as some %.0f %% %s.", fabs(today) * 100, today < 0 ? "weaker" : "stronger");
     if (advised->outside_endurance)
         g_string_append(text, " The odds are rough here: the load is far from what fails in a minute or so.");
     return g_string_free(text, FALSE);

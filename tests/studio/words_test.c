@@ -79,9 +79,9 @@ static void test_every_reason_has_its_sentence(void **state)
         { "too light from the start", THEW_REASON_TOO_LIGHT, 0, 0, -1, NULL, NULL,
           "Even the heaviest load will probably be completed." },
         { "too heavy", THEW_REASON_TOO_HEAVY, THEW_FAILURE, 10, 3, NULL, "Seated short row",
-          "Even the lightest load could end before 30 s more often than 10 in 100. Consider Seated short row." },
+          "Even the lightest load is too heavy for now: it could end before 30 s. Consider Seated short row." },
         { "too heavy, nothing easier", THEW_REASON_TOO_HEAVY, 0, 0, -1, NULL, NULL,
-          "Even the lightest load could end before 30 s more often than 10 in 100." },
+          "Even the lightest load is too heavy for now: it could end before 30 s." },
     };
     bool seen[THEW_REASON_COUNT] = { false };
     EACH(i, row)
@@ -94,6 +94,52 @@ static void test_every_reason_has_its_sentence(void **state)
     EACH(c, seen)
     row_true(thew_reason_id((thew_reason_code)c), "its sentence stands in the table", seen[c]);
     rows_end(30);
+}
+
+static void test_how_far_the_kit_is_off(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *why;
+        thew_reason_code code;
+        double fit_share;
+        const char *sentence;
+    } row[] = {
+        { "more is needed", THEW_REASON_TOO_LIGHT, 1.4,
+          "Even the heaviest load will probably be completed. A load some 40 % heavier would fit." },
+        { "much more", THEW_REASON_TOO_LIGHT, 3.5,
+          "Even the heaviest load will probably be completed. A load several times as heavy would fit." },
+        { "next to nothing more", THEW_REASON_TOO_LIGHT, 1.04, "Even the heaviest load will probably be completed." },
+        { "less", THEW_REASON_TOO_HEAVY, .6,
+          "Even the lightest load is too heavy for now: it could end before 30 s. A load some 40 % lighter would fit." },
+        { "unknown", THEW_REASON_TOO_HEAVY, 0, "Even the lightest load is too heavy for now: it could end before 30 s." },
+    };
+    EACH(i, row)
+    {
+        thew_reason_words words = {
+            .reason = { .code = row[i].code, .fit_share = row[i].fit_share }, .floor_s = 30, .window_from_s = 60, .window_to_s = 90
+        };
+        g_autofree char *sentence = thew_words_reason(&words);
+        row_text(row[i].why, row[i].sentence, sentence);
+    }
+    rows_end(5);
+}
+
+static void test_nothing_heavier_after_an_early_end(void **state)
+{
+    (void)state;
+    thew_reason_words words = {
+        .reason = { .code = THEW_REASON_HELD_BY_RISE, .last_ended = THEW_FAILURE, .last_seconds = 20, .limit = 1 },
+        .floor_s = 30,
+        .window_from_s = 60,
+        .window_to_s = 90,
+        .has_last = true,
+        .better = "hard"
+    };
+    g_autofree char *sentence = thew_words_reason(&words);
+    row_text("a rise of nothing", "The last set ended at 20 s, far before the window: nothing heavier until one goes well.",
+             sentence);
+    rows_end(1);
 }
 
 static const char *const unwanted[] = { "(null)", "%%",   "  ",    "..",         " .",   " ,",      ": .",     "nan",     "inf",
@@ -184,6 +230,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_every_reason_has_its_sentence),
+        cmocka_unit_test(test_how_far_the_kit_is_off),
+        cmocka_unit_test(test_nothing_heavier_after_an_early_end),
         cmocka_unit_test(test_no_sentence_reads_badly),
         cmocka_unit_test(test_days),
         cmocka_unit_test(test_today_is_in_the_local_zone),

@@ -219,10 +219,20 @@ typedef struct {
     thew_reason reason;
 } choice;
 
-// Nothing is allowed: the lightest, and a regression.
-static void too_heavy(choice *c, double limit)
+// The place up to `top` whose set will least likely end before the floor: mostly the lightest, but not if that is hardly known.
+static int safest_place(const ladder *l, int top)
 {
-    c->place = 0;
+    int safest = 0;
+    for (int i = 1; i <= top; i++)
+        if (l->odds[l->order[i]].p_floor < l->odds[l->order[safest]].p_floor)
+            safest = i;
+    return safest;
+}
+
+// Nothing is allowed: the safest, and a regression.
+static void too_heavy(choice *c, int place, double limit)
+{
+    c->place = place;
     c->reason.code = THEW_REASON_TOO_HEAVY;
     c->reason.limit = limit;
 }
@@ -233,7 +243,7 @@ static choice choose_first(const ladder *l, const thew_task *task, double cap)
     while (c.place >= 0 && l->odds[l->order[c.place]].p_floor > cap)
         c.place--;
     if (c.place < 0) {
-        too_heavy(&c, cap);
+        too_heavy(&c, safest_place(l, place_for_first(l, task)), cap);
     } else if (c.place == l->count - 1 && l->odds[l->order[c.place]].p_beyond > FIRST_TOO_LIGHT_P) {
         c.reason.code = THEW_REASON_TOO_LIGHT;
     }
@@ -278,11 +288,12 @@ static choice choose(const ladder *l, const thew_task *task, int record_count, c
                              .better_rung = -1 } };
     c.place = place_by_odds(l, h, t, top, cap);
     if (highest_by_trend(l, h, t) < 0) {
-        too_heavy(&c, 1);
+        too_heavy(&c, 0, 1);
     } else if (top < 0) {
-        too_heavy(&c, greatest_rise(h));
+        too_heavy(&c, 0, greatest_rise(h));
     } else if (c.place < 0) {
-        too_heavy(&c, cap);
+        int highest = highest_by_trend(l, h, t);
+        too_heavy(&c, safest_place(l, highest < top ? highest : top), cap);
     } else {
         explain(l, h, place_by_odds(l, h, t, l->count - 1, 1), place_by_odds(l, h, t, top, 1), cap, &c);
     }

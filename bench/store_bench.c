@@ -1,7 +1,7 @@
 // How fast the store keeps and reads: prints `case,count,ms` and the rates that follow.
 //
-// Each record is a set of an invented person, with all that thew_store_diary_add looks at. The bare statements beside it are SQLite's own,
-// in the same file system and with the same settings: what the disk gives.
+// Each record is a set of an invented person, with all that thew_store_diary_add looks at. The bare statements beside it are
+// SQLite's own, in the same file system and with the same settings: what the disk gives.
 //   store_bench [FOLDER]   where the files are made: the disk that is measured; by default the folder for temporary files
 #include <glib/gstdio.h>
 #include <sqlite3.h>
@@ -23,6 +23,14 @@ static void must(thew_db *db, thew_store_status status)
     exit(1);
 }
 
+static thew_db *open_store(const char *path, thew_db_mode mode)
+{
+    thew_db *db = NULL;
+    thew_store_status status = thew_store_open(path, mode, &db);
+    must(db, status);
+    return db;
+}
+
 static double report(const char *name, int count, gint64 began)
 {
     double ms = (double)(g_get_monotonic_time() - began) / 1000;
@@ -36,9 +44,18 @@ static void add_set(thew_db *db, int person, int number)
     g_snprintf(who, sizeof who, "p%03d", person);
     g_snprintf(record, sizeof record, "p%03d-%06d", person, number);
     thew_store_set set = {
-        .entry = { .record = record, .person = who, .day = { 2026, (gint8)(1 + number / 100 % 12), (gint8)(1 + number / 4 % 28) }, .at_us = { 1 + number },
-                   .written_by = "coach", .note = "" },
-        .exercise = "seated-row", .side = "both", .implement = "green", .setting = "mark-3", .ended = "failure", .seconds = 40 + number % 50,
+        .entry = { .record = record,
+                   .person = who,
+                   .day = { 2026, (gint8)(1 + number / 100 % 12), (gint8)(1 + number / 4 % 28) },
+                   .at_us = { 1 + number },
+                   .written_by = "coach",
+                   .note = "" },
+        .exercise = "seated-row",
+        .side = "both",
+        .implement = "green",
+        .setting = "mark-3",
+        .ended = "failure",
+        .seconds = 40 + number % 50,
     };
     must(db, thew_store_diary_add(db, "s", &set));
 }
@@ -50,7 +67,9 @@ static void make_people(thew_db *db)
     for (int i = 0; i < PEOPLE; i++) {
         char who[16];
         g_snprintf(who, sizeof who, "p%03d", i);
-        must(db, thew_store_person_put(db, "s", &(thew_store_person){ .person = who, .called = who, .note = "", .made_us = { 1 }, .changed_us = { 1 } }));
+        must(db,
+             thew_store_person_put(
+                 db, "s", &(thew_store_person){ .person = who, .called = who, .note = "", .made_us = { 1 }, .changed_us = { 1 } }));
     }
     must(db, thew_db_commit(db));
 }
@@ -86,8 +105,9 @@ static double bare(const char *path, int count)
     sqlite3 *handle = NULL;
     sqlite3_stmt *insert = NULL;
     if (sqlite3_open(path, &handle) != SQLITE_OK ||
-        sqlite3_exec(handle, "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; CREATE TABLE t (k TEXT PRIMARY KEY, v TEXT) STRICT", NULL, NULL,
-                     NULL) != SQLITE_OK ||
+        sqlite3_exec(handle,
+                     "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; CREATE TABLE t (k TEXT PRIMARY KEY, v TEXT) STRICT",
+                     NULL, NULL, NULL) != SQLITE_OK ||
         sqlite3_prepare_v2(handle, "INSERT INTO t VALUES (?1, ?2)", -1, &insert, NULL) != SQLITE_OK) {
         fprintf(stderr, "store_bench: %s\n", sqlite3_errmsg(handle));
         exit(1);
@@ -112,9 +132,7 @@ static void open_often(const char *path)
     enum { TIMES = 50 };
     gint64 began = g_get_monotonic_time();
     for (int i = 0; i < TIMES; i++) {
-        thew_db *db;
-        must(db, thew_store_open(path, THEW_DB_WRITE, &db));
-        thew_db_close(db);
+        thew_db_close(open_store(path, THEW_DB_WRITE));
     }
     report("open the store and close it", TIMES, began);
 }
@@ -138,8 +156,7 @@ int main(int argc, char **argv)
         return 1;
     }
     g_autofree char *path = g_build_filename(folder, "studio.db", NULL), *plain = g_build_filename(folder, "bare.db", NULL);
-    thew_db *db;
-    must(db, thew_store_open(path, THEW_DB_MAKE, &db));
+    thew_db *db = open_store(path, THEW_DB_MAKE);
     make_people(db);
     int next = 0, sets = 0;
     puts("case,count,ms");
@@ -150,8 +167,9 @@ int main(int argc, char **argv)
     double diaries = read_diary(db, 50, &sets);
     thew_db_close(db);
     open_often(path);
-    printf("# acknowledged records a second: %.0f each its own transaction (%.2f of bare inserts), %.0f by ten, %.0f by a hundred\n", own, own / bare_rate,
-           ten, hundred);
+    printf(
+        "# acknowledged records a second: %.0f each its own transaction (%.2f of bare inserts), %.0f by ten, %.0f by a hundred\n",
+        own, own / bare_rate, ten, hundred);
     printf("# a diary of %d sets is read in %.2f ms\n", sets, 1000 / diaries);
     clear_away(folder);
     return 0;

@@ -33,9 +33,10 @@ enum {
     SESSION_SWEEP
 };
 static const thew_sql sql[] = {
-    [PUT] = { "account.put", "INSERT INTO account (studio, " ACCOUNT ") VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9) "
-                             "ON CONFLICT (studio, account) DO UPDATE SET login = excluded.login, password_hash = excluded.password_hash, "
-                             "role = excluded.role, called = excluded.called, person = excluded.person, closed_us = excluded.closed_us" },
+    [PUT] = { "account.put",
+              "INSERT INTO account (studio, " ACCOUNT ") VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9) "
+              "ON CONFLICT (studio, account) DO UPDATE SET login = excluded.login, password_hash = excluded.password_hash, "
+              "role = excluded.role, called = excluded.called, person = excluded.person, closed_us = excluded.closed_us" },
     [FIND] = { "account.find", "SELECT " ACCOUNT " FROM account WHERE studio = $1 AND account = $2" },
     [BY_LOGIN] = { "account.by_login", "SELECT " ACCOUNT " FROM account WHERE studio = $1 AND login = $2" },
     [ALL] = { "account.all", "SELECT " ACCOUNT " FROM account WHERE studio = $1 ORDER BY login" },
@@ -51,15 +52,17 @@ static const thew_sql sql[] = {
     [INVITATION_FIND] = { "invitation.find", "SELECT " INVITATION " FROM invitation WHERE studio = $1 AND invitation = $2" },
     [INVITATION_USE] = { "invitation.use", "UPDATE invitation SET used_us = $1 "
                                            "WHERE studio = $2 AND invitation = $3 AND used_us IS NULL AND ends_us > $1" },
-    [DEVICE_PUT] = { "device.put", "INSERT INTO device (studio, " DEVICE ") VALUES ($1, $2, $3, $4, $5, $6, $7) "
-                                   "ON CONFLICT (studio, device) DO UPDATE SET account = excluded.account, person = excluded.person, "
-                                   "called = excluded.called, seen_us = excluded.seen_us" },
+    [DEVICE_PUT] = { "device.put",
+                     "INSERT INTO device (studio, " DEVICE ") VALUES ($1, $2, $3, $4, $5, $6, $7) "
+                     "ON CONFLICT (studio, device) DO UPDATE SET account = excluded.account, person = excluded.person, "
+                     "called = excluded.called, seen_us = excluded.seen_us" },
     [DEVICE_FIND] = { "device.find", "SELECT " DEVICE " FROM device WHERE studio = $1 AND device = $2" },
     [DEVICE_ALL] = { "device.all", "SELECT " DEVICE " FROM device WHERE studio = $1 ORDER BY device" },
     [DEVICE_REMOVE] = { "device.remove", "DELETE FROM device WHERE studio = $1 AND device = $2" },
     [SESSION_ADD] = { "session.add", "INSERT INTO session (studio, " SESSION ") VALUES ($1, $2, $3, $4, $5, $6, $7)" },
     [SESSION_FIND] = { "session.find", "SELECT " SESSION " FROM session WHERE studio = $1 AND session = $2 AND ends_us > $3" },
-    [SESSION_SEEN] = { "session.seen", "UPDATE session SET seen_us = $1, ends_us = $2 WHERE studio = $3 AND session = $4 AND ends_us > $1" },
+    [SESSION_SEEN] = { "session.seen",
+                       "UPDATE session SET seen_us = $1, ends_us = $2 WHERE studio = $3 AND session = $4 AND ends_us > $1" },
     [SESSION_END] = { "session.end", "DELETE FROM session WHERE studio = $1 AND session = $2" },
     [SESSION_END_ALL] = { "session.end_all", "DELETE FROM session WHERE studio = $1 AND account = $2" },
     [SESSION_SWEEP] = { "session.sweep", "DELETE FROM session WHERE studio = $1 AND ends_us <= $2" },

@@ -1,5 +1,5 @@
 // account.h: who may come in: accounts, whom they may see, one-time links, devices, sessions.
-// Knows what is kept. Leaves to others: passwords and tokens (they come as hashes and digests), what a role may do, what time it is.
+// Knows what is kept. Leaves to others: passwords and tokens (they come as hashes and digests), what a role may do, the time.
 #ifndef THEW_STORE_ACCOUNT_H
 #define THEW_STORE_ACCOUNT_H
 
@@ -44,15 +44,18 @@ typedef struct {
 /// Make or change (when it was made stays). A login that another account has is THEW_STORE_REFUSED.
 THEW_STORE_MUST_USE thew_store_status thew_store_account_put(thew_db *db, const char *studio, const thew_store_account *account);
 /// One row of thew_store_account, closed ones too, or THEW_STORE_NOT_FOUND.
-THEW_STORE_MUST_USE thew_store_status thew_store_account_find(thew_db *db, const char *studio, const char *account, thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_store_account_by_login(thew_db *db, const char *studio, const char *login, thew_rows **rows);
-/// With its devices, sessions and links. To close one (closed_us) keeps it to be named; a person's own goes with the person by itself, a
-/// helper's does not.
+THEW_STORE_MUST_USE thew_store_status thew_store_account_find(thew_db *db, const char *studio, const char *account,
+                                                              thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_account_by_login(thew_db *db, const char *studio, const char *login,
+                                                                  thew_rows **rows);
+/// With its devices, sessions and links. To close one (closed_us) keeps it to be named; a person's own goes with the person by
+/// itself, a helper's does not.
 THEW_STORE_MUST_USE thew_store_status thew_store_account_remove(thew_db *db, const char *studio, const char *account);
 THEW_STORE_MUST_USE thew_store_status thew_store_account_all(thew_db *db, const char *studio, thew_rows **rows);
 
 THEW_STORE_MUST_USE thew_store_status thew_store_sight_put(thew_db *db, const char *studio, const thew_store_sight *sight);
-THEW_STORE_MUST_USE thew_store_status thew_store_sight_end(thew_db *db, const char *studio, const char *account, const char *person);
+THEW_STORE_MUST_USE thew_store_status thew_store_sight_end(thew_db *db, const char *studio, const char *account,
+                                                           const char *person);
 /// Rows of thew_store_sight: of an account; of a person.
 THEW_STORE_MUST_USE thew_store_status thew_store_sight_of(thew_db *db, const char *studio, const char *account, thew_rows **rows);
 THEW_STORE_MUST_USE thew_store_status thew_store_sight_on(thew_db *db, const char *studio, const char *person, thew_rows **rows);
@@ -63,7 +66,8 @@ THEW_STORE_MUST_USE thew_store_status thew_store_invitation_add(thew_db *db, con
 THEW_STORE_MUST_USE thew_store_status thew_store_invitation_find(thew_db *db, const char *studio, const char *invitation,
                                                                  thew_rows **rows);
 /// Use it up: THEW_STORE_NOT_FOUND if there is none, if it was used before or has ended. Of two who try at once one succeeds.
-THEW_STORE_MUST_USE thew_store_status thew_store_invitation_use(thew_db *db, const char *studio, const char *invitation, thew_utc now);
+THEW_STORE_MUST_USE thew_store_status thew_store_invitation_use(thew_db *db, const char *studio, const char *invitation,
+                                                                thew_utc now);
 
 THEW_STORE_MUST_USE thew_store_status thew_store_device_put(thew_db *db, const char *studio, const thew_store_device *device);
 THEW_STORE_MUST_USE thew_store_status thew_store_device_find(thew_db *db, const char *studio, const char *device, thew_rows **rows);

@@ -18,6 +18,7 @@ typedef struct {
 THEW_STORE_MUST_USE thew_store_status thew_store_addition_add(thew_db *db, const char *studio, const thew_store_addition *addition);
 /// Rows of thew_store_addition: the latest of each name, withdrawn ones too, by name; or all versions of one.
 THEW_STORE_MUST_USE thew_store_status thew_store_addition_latest(thew_db *db, const char *studio, thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_store_addition_versions(thew_db *db, const char *studio, const char *name, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_addition_versions(thew_db *db, const char *studio, const char *name,
+                                                                   thew_rows **rows);
 
 #endif

@@ -8,10 +8,10 @@
 typedef struct {
     const char *advice; // identifier
     const char *person;
-    thew_date day; // that it is for
+    thew_date day;                                               // that it is for
     const char *exercise, *variant, *side, *implement, *setting; // as in diary.h
-    const char *label; // of the rung: what to take
-    double demand;     // share of reference strength
+    const char *label;                                           // of the rung: what to take
+    double demand;                                               // share of reference strength
     double p_floor, p_early, p_window, p_beyond;
     double p10_s, p50_s, p90_s; // may be infinite
     double goal_s;
@@ -39,8 +39,8 @@ typedef struct {
 THEW_STORE_MUST_USE thew_store_status thew_store_advice_add(thew_db *db, const char *studio, const thew_store_advice *advice);
 /// Say what became of it.
 ///   record   NULL unless a set was done
-THEW_STORE_MUST_USE thew_store_status thew_store_advice_settle(thew_db *db, const char *studio, const char *advice, const char *became,
-                                                               thew_utc at, const char *record);
+THEW_STORE_MUST_USE thew_store_status thew_store_advice_settle(thew_db *db, const char *studio, const char *advice,
+                                                               const char *became, thew_utc at, const char *record);
 THEW_STORE_MUST_USE thew_store_status thew_store_advice_find(thew_db *db, const char *studio, const char *advice, thew_rows **rows);
 /// Rows of thew_store_advice, by day: a person's; or a whole studio's of one fate ("open": those that wait).
 THEW_STORE_MUST_USE thew_store_status thew_store_advice_of(thew_db *db, const char *studio, const char *person, thew_rows **rows);

@@ -11,9 +11,10 @@ typedef struct {
     gint64 bytes; // of the file
 } thew_store_copied;
 
-/// Copy what is kept at this moment to a file that is not there yet. It gets its name only once the copy is on the disk, its integrity
-/// has been checked, and every table has as many rows as the original had; what comes of a failure is removed. The copy is a store like
-/// any other: to go on from it, put it in the original's place (with no -wal or -shm of the original left beside it).
+/// Copy what is kept at this moment to a file that is not there yet. It gets its name only once the copy is on the disk, its
+/// integrity has been checked, and every table has as many rows as the original had; what comes of a failure is removed. The copy
+/// is a store like any other: to go on from it, put it in the original's place (with no -wal or -shm of the original left beside
+/// it).
 ///   db       without a transaction
 ///   copied   out; may be NULL
 ///   status   THEW_STORE_EXISTS, _DAMAGED (the copy, so probably the original too), _FULL, _DISK, _NO_FILE, _READ_ONLY

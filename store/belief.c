@@ -11,9 +11,10 @@ static const thew_sql sql[] = {
                             "DO UPDATE SET engine = excluded.engine, revision = excluded.revision, made_us = excluded.made_us, "
                             "posterior = excluded.posterior" },
     [FIND] = { "belief.find", "SELECT " BELIEF " FROM belief WHERE studio = $1 AND person = $2" },
-    [STALE] = { "belief.stale", "SELECT person, revision FROM person AS p WHERE studio = $1 AND NOT EXISTS (SELECT 1 FROM belief AS b "
-                                "WHERE b.studio = p.studio AND b.person = p.person AND b.revision = p.revision AND b.engine = $2) "
-                                "ORDER BY person" },
+    [STALE] = { "belief.stale",
+                "SELECT person, revision FROM person AS p WHERE studio = $1 AND NOT EXISTS (SELECT 1 FROM belief AS b "
+                "WHERE b.studio = p.studio AND b.person = p.person AND b.revision = p.revision AND b.engine = $2) "
+                "ORDER BY person" },
     [DROP] = { "belief.drop", "DELETE FROM belief WHERE studio = $1" },
 };
 const thew_sql_list thew_belief_sql = { sql, G_N_ELEMENTS(sql) };

@@ -14,16 +14,17 @@ static const thew_sql sql[] = {
     [FIND] = { "block.find", "SELECT " BLOCK " FROM block WHERE studio = $1 AND block = $2 AND version = $3" },
     [LAST] = { "block.last", "SELECT MAX(version) FROM block WHERE studio = $1 AND block = $2" },
     [OWNER] = { "block.owner", "SELECT MAX(person) FROM block WHERE studio = $1 AND block = $2" },
-    [LATEST] = { "block.latest", "SELECT " BLOCK " FROM block AS a WHERE studio = $1 AND person = $2 AND version = (SELECT MAX(b.version) "
-                                 "FROM block AS b WHERE b.studio = a.studio AND b.block = a.block) ORDER BY from_day, block" },
+    [LATEST] = { "block.latest",
+                 "SELECT " BLOCK " FROM block AS a WHERE studio = $1 AND person = $2 AND version = (SELECT MAX(b.version) "
+                 "FROM block AS b WHERE b.studio = a.studio AND b.block = a.block) ORDER BY from_day, block" },
     [VERSIONS] = { "block.versions", "SELECT " BLOCK " FROM block WHERE studio = $1 AND block = $2 ORDER BY version" },
 };
 const thew_sql_list thew_block_sql = { sql, G_N_ELEMENTS(sql) };
 
 static const thew_field fields[] = {
-    THEW_FIELD(thew_store_block, block),   THEW_FIELD(thew_store_block, version),  THEW_FIELD(thew_store_block, person),
-    THEW_FIELD(thew_store_block, called),  THEW_FIELD(thew_store_block, from_day), THEW_FIELD(thew_store_block, until_day),
-    THEW_FIELD(thew_store_block, plan),    THEW_FIELD(thew_store_block, retired),  THEW_FIELD(thew_store_block, made_us),
+    THEW_FIELD(thew_store_block, block),      THEW_FIELD(thew_store_block, version),  THEW_FIELD(thew_store_block, person),
+    THEW_FIELD(thew_store_block, called),     THEW_FIELD(thew_store_block, from_day), THEW_FIELD(thew_store_block, until_day),
+    THEW_FIELD(thew_store_block, plan),       THEW_FIELD(thew_store_block, retired),  THEW_FIELD(thew_store_block, made_us),
     THEW_FIELD(thew_store_block, written_by),
 };
 static const thew_map map = THEW_MAP(thew_store_block, fields, G_N_ELEMENTS(fields));

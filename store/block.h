@@ -6,8 +6,8 @@
 #include "store/query.h"
 
 typedef struct {
-    const char *block; // identifier
-    int version;       // from 1, without gaps
+    const char *block;  // identifier
+    int version;        // from 1, without gaps
     const char *person; // the same in every version
     const char *called;
     thew_date from_day, until_day;
@@ -18,10 +18,13 @@ typedef struct {
 } thew_store_block;
 
 /// The next version.
-///   status   THEW_STORE_REPEATED; _CONFLICT: that version is kept with another content, is not the next one, or is another person's
+///   status   THEW_STORE_REPEATED; _CONFLICT: that version is kept with another content, is not the next one, or is of
+///            another person
 THEW_STORE_MUST_USE thew_store_status thew_store_block_add(thew_db *db, const char *studio, const thew_store_block *block);
 /// Rows of thew_store_block: the latest of each of a person's, retired ones too, by day; or all versions of one.
-THEW_STORE_MUST_USE thew_store_status thew_store_block_latest(thew_db *db, const char *studio, const char *person, thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_store_block_versions(thew_db *db, const char *studio, const char *block, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_block_latest(thew_db *db, const char *studio, const char *person,
+                                                              thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_block_versions(thew_db *db, const char *studio, const char *block,
+                                                                thew_rows **rows);
 
 #endif

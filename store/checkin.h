@@ -18,9 +18,11 @@ typedef struct {
 /// Add one; see entry.h for what that can say. A day may have several, from the person's phone and the coach's desk.
 THEW_STORE_MUST_USE thew_store_status thew_store_checkin_add(thew_db *db, const char *studio, const thew_store_checkin *checkin);
 /// As in diary.h, rows of thew_store_checkin.
-THEW_STORE_MUST_USE thew_store_status thew_store_checkin_find(thew_db *db, const char *studio, const char *record, thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_store_checkin_current(thew_db *db, const char *studio, const char *person, thew_date from,
-                                                                 thew_date until, thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_store_checkin_history(thew_db *db, const char *studio, const char *person, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_checkin_find(thew_db *db, const char *studio, const char *record,
+                                                              thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_checkin_current(thew_db *db, const char *studio, const char *person,
+                                                                 thew_date from, thew_date until, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_checkin_history(thew_db *db, const char *studio, const char *person,
+                                                                 thew_rows **rows);
 
 #endif

@@ -18,8 +18,8 @@ static const thew_sql sql[] = {
 const thew_sql_list thew_class_sql = { sql, G_N_ELEMENTS(sql) };
 
 static const thew_field fields[] = {
-    THEW_FIELD(thew_store_class, class),   THEW_FIELD(thew_store_class, version), THEW_FIELD(thew_store_class, called),
-    THEW_FIELD(thew_store_class, minutes), THEW_FIELD(thew_store_class, plan),    THEW_FIELD(thew_store_class, retired),
+    THEW_FIELD(thew_store_class, class),   THEW_FIELD(thew_store_class, version),    THEW_FIELD(thew_store_class, called),
+    THEW_FIELD(thew_store_class, minutes), THEW_FIELD(thew_store_class, plan),       THEW_FIELD(thew_store_class, retired),
     THEW_FIELD(thew_store_class, made_us), THEW_FIELD(thew_store_class, written_by),
 };
 static const thew_map map = THEW_MAP(thew_store_class, fields, G_N_ELEMENTS(fields));

@@ -24,6 +24,7 @@ THEW_STORE_MUST_USE thew_store_status thew_store_class_find(thew_db *db, const c
                                                             thew_rows **rows);
 /// Rows of thew_store_class: the latest of each, retired ones too, by what they are called; or all versions of one.
 THEW_STORE_MUST_USE thew_store_status thew_store_class_latest(thew_db *db, const char *studio, thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_store_class_versions(thew_db *db, const char *studio, const char *class, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_class_versions(thew_db *db, const char *studio, const char *class,
+                                                                thew_rows **rows);
 
 #endif

@@ -2,11 +2,12 @@
 // Knows how to ask and how to give up cleanly. Leaves to others: what is asked (query.h and the subjects), which tables there are
 // (migrate.h), which database it is (db_backend.h), why anything is asked (studio/).
 //
-// Threads: a thew_db serves one thread at a time. A process opens one for writing, and one more for each thread that only reads: with
-// the write-ahead log a reader sees the last commit, never waits for the writer, and never makes it wait.
+// Threads: a thew_db serves one thread at a time. A process opens one for writing, and one more for each thread that only reads:
+// with the write-ahead log a reader sees the last commit, never waits for the writer, and never makes it wait.
 //
 // A failed statement spoils its transaction, as in PostgreSQL: the commit then rolls back and says what failed first. So nothing is
-// ever half done, and both databases behave alike. A conflict (THEW_STORE_CONFLICT, _NOT_FOUND) is an answer, not a failed statement.
+// ever half done, and both databases behave alike. A conflict (THEW_STORE_CONFLICT, _NOT_FOUND) is an answer: it spoils
+// nothing.
 #ifndef THEW_STORE_DB_H
 #define THEW_STORE_DB_H
 
@@ -33,7 +34,8 @@ THEW_STORE_MUST_USE thew_store_status thew_db_open(const char *path, thew_db_mod
 void thew_db_close(thew_db *db);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(thew_db, thew_db_close)
 
-/// What the last failure was: the place, what is wrong, what would be right, the cause. Stays until the next failure; "" before any.
+/// What the last failure was: the place, what is wrong, what would be right, the cause. Stays until the next failure; "" before
+/// any.
 const char *thew_db_sentence(const thew_db *db);
 const char *thew_db_path(const thew_db *db);
 thew_db_mode thew_db_opened_for(const thew_db *db);

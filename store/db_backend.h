@@ -1,6 +1,6 @@
 // db_backend.h: what a kind of database has to be able to do; for the files of the store only.
-// Knows the seam between what all databases share (db.c, query.c) and one of them (db_sqlite.c). A second one, PostgreSQL, is another
-// thew_db_backend: it takes the same statements, and the same migrations with the types' names replaced (migrate.h).
+// Knows the seam between what all databases share (db.c, query.c) and one of them (db_sqlite.c). A second one, PostgreSQL, is
+// another thew_db_backend: it takes the same statements, and the same migrations with the types' names replaced (migrate.h).
 #ifndef THEW_STORE_DB_BACKEND_H
 #define THEW_STORE_DB_BACKEND_H
 
@@ -42,8 +42,9 @@ typedef struct {
 /// Everything that fails leaves a sentence by thew_db_fail (db.h).
 struct thew_db_backend {
     const char *begin_reading, *begin_writing;
-    const thew_sql *columns;     // of every table there is, as rows of table_name, column_name
-    const thew_sql *definitions; // of everything there is, as rows of type, name, tbl_name, sql: a text that is the same on each opening
+    const thew_sql *columns; // of every table there is, as rows of table_name, column_name
+    const thew_sql
+        *definitions; // of everything there is, as rows of type, name, tbl_name, sql: a text that is the same on each opening
 
     thew_store_status (*open)(thew_db *db);
     void (*close)(thew_db *db);

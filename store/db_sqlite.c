@@ -83,8 +83,9 @@ static thew_store_status ask(thew_db *db, const char *sql, gint64 *answer)
 
 // --- opening
 
-// foreign_keys: off by default. FULL: a commit is on the disk before it is acknowledged. secure_delete: who is removed is overwritten.
-// temp_store: nothing of anybody in temporary files. trusted_schema, cell_size_check, DEFENSIVE: a bent or planted file does less harm.
+// foreign_keys: off by default. FULL: a commit is on the disk before it is acknowledged. secure_delete: who is removed is
+// overwritten. temp_store: nothing of anybody in temporary files. trusted_schema, cell_size_check, DEFENSIVE: a bent or planted
+// file does less harm.
 static thew_store_status settle_in(thew_db *db)
 {
     sqlite3_extended_result_codes(db->handle, 1);
@@ -92,8 +93,9 @@ static thew_store_status settle_in(thew_db *db)
     sqlite3_db_config(db->handle, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
     sqlite3_db_config(db->handle, SQLITE_DBCONFIG_DQS_DML, 0, NULL); // "text" in double quotes is a name, or a mistake
     sqlite3_db_config(db->handle, SQLITE_DBCONFIG_DQS_DDL, 0, NULL);
-    return run_script(db, "PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL; PRAGMA secure_delete = ON; PRAGMA temp_store = MEMORY;"
-                          "PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON; PRAGMA cache_size = -32768");
+    return run_script(db,
+                      "PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL; PRAGMA secure_delete = ON; PRAGMA temp_store = MEMORY;"
+                      "PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON; PRAGMA cache_size = -32768");
 }
 
 static thew_store_status open_file(thew_db *db, const char *name, int flags)
@@ -134,12 +136,13 @@ static thew_store_status open_for_writing(thew_db *db)
         return thew_db_fail(db, THEW_STORE_READ_ONLY, NULL); // SQLite settles for less
     if (status >= 0) status = check_owner(db);
     // The file is there and can be written, so what cannot be opened is its log.
-    if (status == THEW_STORE_NO_FILE && g_access(db->path, W_OK) == 0 && !g_file_test(db->path, G_FILE_TEST_IS_DIR)) return thew_db_fail(db, THEW_STORE_READ_ONLY, "%s", g_strerror(sqlite3_system_errno(db->handle)));
+    if (status == THEW_STORE_NO_FILE && g_access(db->path, W_OK) == 0 && !g_file_test(db->path, G_FILE_TEST_IS_DIR))
+        return thew_db_fail(db, THEW_STORE_READ_ONLY, "%s", g_strerror(sqlite3_system_errno(db->handle)));
     return status < 0 ? status : run_script(db, "PRAGMA journal_mode = WAL");
 }
 
-// Where nothing can be written, not even the log's index, the file is taken as unchanging; but not if a log lies beside it whose changes
-// would then be missed.
+// Where nothing can be written, not even the log's index, the file is taken as unchanging; but not if a log lies beside it whose
+// changes would then be missed.
 static thew_store_status open_unchanging(thew_db *db)
 {
     g_autofree char *log = g_strconcat(db->path, "-wal", NULL);
@@ -232,9 +235,8 @@ static thew_store_status broken_reference(thew_db *db, const thew_sql *sql)
     if (sqlite3_prepare_v2(db->handle, of_table, -1, &handle, NULL) == SQLITE_OK &&
         sqlite3_bind_text(handle, 1, name[0], -1, SQLITE_STATIC) == SQLITE_OK && sqlite3_step(handle) == SQLITE_ROW)
         tables = (const char *)sqlite3_column_text(handle, 0);
-    thew_store_status status =
-        thew_db_fail(db, THEW_STORE_REFUSED, "%s: a reference leads nowhere; %s refers to %s", sql->name, name[0],
-                     tables != NULL ? tables : "nothing, but is referred to");
+    thew_store_status status = thew_db_fail(db, THEW_STORE_REFUSED, "%s: a reference leads nowhere; %s refers to %s", sql->name,
+                                            name[0], tables != NULL ? tables : "nothing, but is referred to");
     sqlite3_finalize(handle);
     return status;
 }

@@ -11,24 +11,16 @@ static const thew_sql sql[] = {
     THEW_ENTRY_SQL("diary", OWN,
                    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24"),
     [OF_RUN] = { "diary.of_run", "SELECT " THEW_ENTRY_COLUMNS ", " OWN ", " THEW_KEPT_COLUMNS " FROM diary AS e "
-                                 "WHERE studio = $1 AND run = $2 AND " THEW_ENTRY_IS_CURRENT("diary")
-                                 " ORDER BY person, day, at_us NULLS FIRST, revision" },
+                                 "WHERE studio = $1 AND run = $2 AND " THEW_ENTRY_IS_CURRENT(
+                                     "diary") " ORDER BY person, day, at_us NULLS FIRST, revision" },
 };
 const thew_sql_list thew_diary_sql = { sql, G_N_ELEMENTS(sql) };
 
 static const thew_field fields[] = {
-    THEW_ENTRY_FIELDS(thew_store_set),
-    THEW_FIELD(thew_store_set, run),
-    THEW_FIELD(thew_store_set, exercise),
-    THEW_FIELD(thew_store_set, variant),
-    THEW_FIELD(thew_store_set, side),
-    THEW_FIELD(thew_store_set, implement),
-    THEW_FIELD(thew_store_set, setting),
-    THEW_FIELD(thew_store_set, ended),
-    THEW_FIELD(thew_store_set, seconds),
-    THEW_FIELD(thew_store_set, reserve_s),
-    THEW_FIELD(thew_store_set, exertion),
-    THEW_FIELD(thew_store_set, reengaged),
+    THEW_ENTRY_FIELDS(thew_store_set),     THEW_FIELD(thew_store_set, run),      THEW_FIELD(thew_store_set, exercise),
+    THEW_FIELD(thew_store_set, variant),   THEW_FIELD(thew_store_set, side),     THEW_FIELD(thew_store_set, implement),
+    THEW_FIELD(thew_store_set, setting),   THEW_FIELD(thew_store_set, ended),    THEW_FIELD(thew_store_set, seconds),
+    THEW_FIELD(thew_store_set, reserve_s), THEW_FIELD(thew_store_set, exertion), THEW_FIELD(thew_store_set, reengaged),
     THEW_KEPT_FIELDS(thew_store_set),
 };
 static const thew_map map = THEW_MAP(thew_store_set, fields, G_N_ELEMENTS(fields) - THEW_KEPT_FIELDS_COUNT);

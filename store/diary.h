@@ -25,12 +25,13 @@ typedef struct {
 THEW_STORE_MUST_USE thew_store_status thew_store_diary_add(thew_db *db, const char *studio, const thew_store_set *set);
 /// One row of thew_store_set, current or not, or THEW_STORE_NOT_FOUND.
 THEW_STORE_MUST_USE thew_store_status thew_store_diary_find(thew_db *db, const char *studio, const char *record, thew_rows **rows);
-/// A person's current records from a day until a day, both included (all-zero: open), in the order in which they were done. Without a
-/// person: everybody's, one after the other.
+/// A person's current records from a day until a day, both included (all-zero: open), in the order in which they were done. Without
+/// a person: everybody's, one after the other.
 THEW_STORE_MUST_USE thew_store_status thew_store_diary_current(thew_db *db, const char *studio, const char *person, thew_date from,
                                                                thew_date until, thew_rows **rows);
 /// All that was ever written of a person, in the order in which it was kept.
-THEW_STORE_MUST_USE thew_store_status thew_store_diary_history(thew_db *db, const char *studio, const char *person, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_diary_history(thew_db *db, const char *studio, const char *person,
+                                                               thew_rows **rows);
 /// Current records of a class run.
 THEW_STORE_MUST_USE thew_store_status thew_store_diary_of_run(thew_db *db, const char *studio, const char *run, thew_rows **rows);
 

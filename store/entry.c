@@ -27,7 +27,8 @@ static thew_store_status compare_with_kept(thew_db *db, const thew_entry_table *
 }
 
 // The table's keys would refuse the same, but without saying which record is in the way, and spoiling the transaction.
-static thew_store_status check_correction(thew_db *db, const thew_entry_table *table, const char *studio, const thew_store_entry *entry)
+static thew_store_status check_correction(thew_db *db, const thew_entry_table *table, const char *studio,
+                                          const thew_store_entry *entry)
 {
     g_autofree char *owner = NULL, *other = NULL;
     thew_store_status status = ask(db, &table->sql[THEW_ENTRY_OWNER], THEW_KEYS(studio, entry->replaces), &owner);
@@ -38,8 +39,8 @@ static thew_store_status check_correction(thew_db *db, const thew_entry_table *t
     status = ask(db, &table->sql[THEW_ENTRY_REPLACING], THEW_KEYS(studio, entry->person, entry->replaces), &other);
     if (status < 0) return status;
     if (other != NULL)
-        return thew_db_fail(db, THEW_STORE_CONFLICT, "record %s is replaced by record %s already: correct that one", entry->replaces,
-                            other);
+        return thew_db_fail(db, THEW_STORE_CONFLICT, "record %s is replaced by record %s already: correct that one",
+                            entry->replaces, other);
     return THEW_STORE_OK;
 }
 
@@ -63,13 +64,14 @@ thew_store_status thew_entry_add(thew_db *db, const thew_entry_table *table, con
     return thew_query_run(&query, NULL);
 }
 
-thew_store_status thew_entry_find(thew_db *db, const thew_entry_table *table, const char *studio, const char *record, thew_rows **rows)
+thew_store_status thew_entry_find(thew_db *db, const thew_entry_table *table, const char *studio, const char *record,
+                                  thew_rows **rows)
 {
     return thew_query_one_for(db, &table->sql[THEW_ENTRY_FIND], THEW_KEYS(studio, record), table->map, rows);
 }
 
-thew_store_status thew_entry_current(thew_db *db, const thew_entry_table *table, const char *studio, const char *person, thew_date from,
-                                     thew_date until, thew_rows **rows)
+thew_store_status thew_entry_current(thew_db *db, const thew_entry_table *table, const char *studio, const char *person,
+                                     thew_date from, thew_date until, thew_rows **rows)
 {
     thew_query query = thew_query_of(db, &table->sql[person != NULL ? THEW_ENTRY_CURRENT : THEW_ENTRY_OF_ALL]);
     thew_query_text(&query, studio);

@@ -31,10 +31,12 @@ typedef struct {
 
 // What adding one can say, beside what the disk says:
 //   THEW_STORE_REPEATED    the very same record is kept already: nothing was changed, and nothing has to be
-//   THEW_STORE_CONFLICT    a record of that identifier has another content; or what it replaces is replaced by another already (which one
+//   THEW_STORE_CONFLICT    a record of that identifier has another content; or what it replaces is replaced by another already
+//   (which one
 //                          stands in the sentence)
 //   THEW_STORE_NOT_FOUND   there is no such person, or no such record to replace of theirs
-//   THEW_STORE_REFUSED     a rule of the table (a word that is not of its list, a class run that is not there): spoils the transaction
+//   THEW_STORE_REFUSED     a rule of the table (a word that is not of its list, a class run that is not there): spoils the
+//   transaction
 // The first three are answers: the transaction can go on.
 
 #endif

@@ -22,16 +22,22 @@ static const thew_field fields[] = {
 static const thew_map map = THEW_MAP(offence, fields, G_N_ELEMENTS(fields));
 
 // Each gives a row for every offence: studio, what.
-#define REPLACED_TWICE(table)                                                                                                 \
-    { table ".replaced_twice",                                                                                                 \
-      "SELECT studio, replaces AS what FROM " table " WHERE replaces IS NOT NULL GROUP BY studio, replaces HAVING COUNT(*) > 1" }
-#define REVISION_AHEAD(table)                                                                                                 \
-    { table ".revision_ahead", "SELECT e.studio AS studio, e.person AS what FROM " table " AS e JOIN person AS p "              \
-                               "ON p.studio = e.studio AND p.person = e.person WHERE e.revision > p.revision "                 \
-                               "GROUP BY e.studio, e.person" }
-#define VERSIONS_WITH_GAPS(table, name, number)                                                                               \
-    { table ".versions_with_gaps", "SELECT studio, " name " AS what FROM " table " GROUP BY studio, " name                      \
-                                   " HAVING MAX(" number ") <> COUNT(*) OR MIN(" number ") <> 1" }
+#define REPLACED_TWICE(table)                                                                                                      \
+    {                                                                                                                              \
+        table ".replaced_twice", "SELECT studio, replaces AS what FROM " table                                                     \
+                                 " WHERE replaces IS NOT NULL GROUP BY studio, replaces HAVING COUNT(*) > 1"                       \
+    }
+#define REVISION_AHEAD(table)                                                                                                      \
+    {                                                                                                                              \
+        table ".revision_ahead", "SELECT e.studio AS studio, e.person AS what FROM " table " AS e JOIN person AS p "               \
+                                 "ON p.studio = e.studio AND p.person = e.person WHERE e.revision > p.revision "                   \
+                                 "GROUP BY e.studio, e.person"                                                                     \
+    }
+#define VERSIONS_WITH_GAPS(table, name, number)                                                                                    \
+    {                                                                                                                              \
+        table ".versions_with_gaps", "SELECT studio, " name " AS what FROM " table " GROUP BY studio, " name " HAVING MAX(" number \
+                                     ") <> COUNT(*) OR MIN(" number ") <> 1"                                                       \
+    }
 static const thew_sql sql[] = {
     REPLACED_TWICE("diary"),
     REPLACED_TWICE("checkin"),
@@ -40,17 +46,19 @@ static const thew_sql sql[] = {
     REVISION_AHEAD("checkin"),
     REVISION_AHEAD("outcome"),
     REVISION_AHEAD("belief"),
-    { "person.revision_twice", "SELECT studio, person AS what FROM (SELECT studio, person, revision FROM diary "
-                               "UNION ALL SELECT studio, person, revision FROM checkin UNION ALL SELECT studio, person, revision FROM outcome"
-                               ") AS e GROUP BY studio, person, revision HAVING COUNT(*) > 1" },
+    { "person.revision_twice",
+      "SELECT studio, person AS what FROM (SELECT studio, person, revision FROM diary "
+      "UNION ALL SELECT studio, person, revision FROM checkin UNION ALL SELECT studio, person, revision FROM outcome"
+      ") AS e GROUP BY studio, person, revision HAVING COUNT(*) > 1" },
     VERSIONS_WITH_GAPS("addition", "name", "version"),
     VERSIONS_WITH_GAPS("class", "class", "version"),
     VERSIONS_WITH_GAPS("block", "block", "version"),
     VERSIONS_WITH_GAPS("run_event", "run", "place"),
     { "block.of_two_persons", "SELECT studio, block AS what FROM block GROUP BY studio, block HAVING MIN(person) <> MAX(person)" },
-    { "advice.odds_off", "SELECT studio, advice AS what FROM advice WHERE p_floor + p_early + p_window + p_beyond NOT BETWEEN 0.999 AND 1.001" },
-    { "advice.fate_without_time",
-      "SELECT studio, advice AS what FROM advice WHERE (became = 'open' AND became_us IS NOT NULL) OR (became <> 'open' AND became_us IS NULL)" },
+    { "advice.odds_off",
+      "SELECT studio, advice AS what FROM advice WHERE p_floor + p_early + p_window + p_beyond NOT BETWEEN 0.999 AND 1.001" },
+    { "advice.fate_without_time", "SELECT studio, advice AS what FROM advice WHERE (became = 'open' AND became_us IS NOT NULL) OR "
+                                  "(became <> 'open' AND became_us IS NULL)" },
 };
 const thew_sql_list thew_inspect_sql = { sql, G_N_ELEMENTS(sql) };
 
@@ -96,7 +104,8 @@ static thew_store_status look_for(thew_db *db, size_t at, GPtrArray *finding)
 
 // --- digests
 
-static thew_store_status records_of(thew_db *db, const thew_entry_table *table, const char *studio, const char *person, GPtrArray *finding)
+static thew_store_status records_of(thew_db *db, const thew_entry_table *table, const char *studio, const char *person,
+                                    GPtrArray *finding)
 {
     g_autoptr(thew_rows) rows = NULL;
     thew_store_status status = take_damage(db, thew_entry_history(db, table, studio, person, &rows), finding);

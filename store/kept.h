@@ -19,8 +19,8 @@ typedef struct {
 } thew_kept_versions;
 
 /// Find one version, as 0 or 1 row.
-THEW_STORE_MUST_USE thew_store_status thew_kept_find_version(thew_db *db, const thew_sql *find, const char *studio, const char *name,
-                                                             int version, const thew_map *map, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_kept_find_version(thew_db *db, const thew_sql *find, const char *studio,
+                                                             const char *name, int version, const thew_map *map, thew_rows **rows);
 /// Add one: the next, or one that is kept already just so.
 THEW_STORE_MUST_USE thew_store_status thew_kept_next_version(thew_db *db, const thew_kept_versions *versions, const char *studio,
                                                              const char *name, int version, const thew_map *map, const void *given);

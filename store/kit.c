@@ -15,23 +15,26 @@ static const thew_sql sql[] = {
                                    "kind = excluded.kind, mass_kg = excluded.mass_kg, rest_length_m = excluded.rest_length_m, "
                                    "step = excluded.step, note = excluded.note, retired_day = excluded.retired_day" },
     [ITEM_FIND] = { "kit_item.find", "SELECT " ITEM " FROM kit_item WHERE studio = $1 AND item = $2" },
-    [ITEM_OF] = { "kit_item.of", "SELECT " ITEM " FROM kit_item WHERE studio = $1 AND (person = $2 OR person IS NULL) ORDER BY label, item" },
+    [ITEM_OF] = { "kit_item.of",
+                  "SELECT " ITEM " FROM kit_item WHERE studio = $1 AND (person = $2 OR person IS NULL) ORDER BY label, item" },
     [ITEM_ALL] = { "kit_item.all", "SELECT " ITEM " FROM kit_item WHERE studio = $1 ORDER BY person NULLS FIRST, label, item" },
-    [READING_ADD] = { "kit_reading.add", "INSERT INTO kit_reading (studio, " READING ", digest) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)" },
+    [READING_ADD] = { "kit_reading.add",
+                      "INSERT INTO kit_reading (studio, " READING ", digest) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)" },
     [READING_FIND] = { "kit_reading.find", "SELECT " READING ", digest FROM kit_reading WHERE studio = $1 AND reading = $2" },
     [READING_OF] = { "kit_reading.of", "SELECT " READING ", digest FROM kit_reading WHERE studio = $1 AND item = $2 "
                                        "ORDER BY measured_day NULLS FIRST, made_us, reading" },
     [READING_OF_PERSON] = { "kit_reading.of_person",
-                            "SELECT " READING ", digest FROM kit_reading AS r WHERE studio = $1 AND EXISTS (SELECT 1 FROM kit_item AS i "
+                            "SELECT " READING
+                            ", digest FROM kit_reading AS r WHERE studio = $1 AND EXISTS (SELECT 1 FROM kit_item AS i "
                             "WHERE i.studio = r.studio AND i.item = r.item AND (i.person = $2 OR i.person IS NULL)) "
                             "ORDER BY item, measured_day NULLS FIRST, made_us, reading" },
 };
 const thew_sql_list thew_kit_sql = { sql, G_N_ELEMENTS(sql) };
 
 static const thew_field item_fields[] = {
-    THEW_FIELD(thew_store_item, item),    THEW_FIELD(thew_store_item, person),        THEW_FIELD(thew_store_item, label),
-    THEW_FIELD(thew_store_item, kind),    THEW_FIELD(thew_store_item, mass_kg),       THEW_FIELD(thew_store_item, rest_length_m),
-    THEW_FIELD(thew_store_item, step),    THEW_FIELD(thew_store_item, note),          THEW_FIELD(thew_store_item, made_us),
+    THEW_FIELD(thew_store_item, item),        THEW_FIELD(thew_store_item, person),  THEW_FIELD(thew_store_item, label),
+    THEW_FIELD(thew_store_item, kind),        THEW_FIELD(thew_store_item, mass_kg), THEW_FIELD(thew_store_item, rest_length_m),
+    THEW_FIELD(thew_store_item, step),        THEW_FIELD(thew_store_item, note),    THEW_FIELD(thew_store_item, made_us),
     THEW_FIELD(thew_store_item, retired_day),
 };
 static const thew_map item_map = THEW_MAP(thew_store_item, item_fields, G_N_ELEMENTS(item_fields));

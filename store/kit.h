@@ -6,10 +6,10 @@
 #include "store/query.h"
 
 typedef struct {
-    const char *item;   // identifier
-    const char *person; // the owner; NULL: everybody's
-    const char *label;  // the owner's own; one of theirs that is in use has it
-    const char *kind;   // "band", "loop", "dumbbell", "cuff"
+    const char *item;              // identifier
+    const char *person;            // the owner; NULL: everybody's
+    const char *label;             // the owner's own; one of theirs that is in use has it
+    const char *kind;              // "band", "loop", "dumbbell", "cuff"
     thew_maybe_real mass_kg;       // dumbbell, cuff
     thew_maybe_real rest_length_m; // band, loop
     thew_maybe_real step;          // place on its ladder, 0 the softest

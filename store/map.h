@@ -1,15 +1,13 @@
 // map.h: how a struct is a row: which member is which column, and of what kind.
 // Knows kinds of members, and how to gather rows with all that they point at. Leaves to others: statements (query.h), tables.
 //
-// A subject lists its struct's members once; the list serves reading, writing and the digest that tells two records apart. A member's
-// C type decides how it is kept, so the two cannot disagree:
-//   const char *    TEXT, NULL where the pointer is. Words of closed lists ("failure", "left") are texts too: the table knows the list.
-//   int, gint64     INTEGER
-//   bool            INTEGER, 0 or 1
-//   double          REAL; never NaN, perhaps infinite
-//   thew_maybe_real REAL, NULL where unknown
-//   thew_date       TEXT, RFC 3339 full-date ("2026-03-31"): sorts as it stands, is free of zones, reads alike everywhere; NULL for all-zero
-//   thew_utc        INTEGER, microseconds since 1970-01-01T00:00:00Z: exact, compact, sorts, subtracts, and no database converts it on
+// A subject lists its struct's members once; the list serves reading, writing and the digest that tells two records apart. A
+// member's C type decides how it is kept, so the two cannot disagree:
+//   const char *    TEXT, NULL where the pointer is. Words of closed lists ("failure", "left") are texts too: the table knows the
+//   list. int, gint64     INTEGER bool            INTEGER, 0 or 1 double          REAL; never NaN, perhaps infinite thew_maybe_real
+//   REAL, NULL where unknown thew_date       TEXT, RFC 3339 full-date ("2026-03-31"): sorts as it stands, is free of zones, reads
+//   alike everywhere; NULL for all-zero thew_utc        INTEGER, microseconds since 1970-01-01T00:00:00Z: exact, compact, sorts,
+//   subtracts, and no database converts it on
 //                   the way; NULL for zero
 //   thew_blob       BLOB, NULL for a null pointer
 #ifndef THEW_STORE_MAP_H
@@ -66,7 +64,7 @@ typedef struct {
     int given;   // the first so many are the writer's own; the rest is the store's
 } thew_map;
 
-#define THEW_FIELD_KIND(member)          \
+#define THEW_FIELD_KIND(member)                                                                                                    \
     _Generic((member),                   \
         const char *: THEW_FIELD_TEXT,   \
         int: THEW_FIELD_INT,             \
@@ -77,9 +75,15 @@ typedef struct {
         thew_date: THEW_FIELD_DATE,      \
         thew_utc: THEW_FIELD_UTC,        \
         thew_blob: THEW_FIELD_BLOB)
-#define THEW_FIELD_AS(type, member, column) { column, offsetof(type, member), THEW_FIELD_KIND(((type *)0)->member) }
+#define THEW_FIELD_AS(type, member, column)                                                                                        \
+    {                                                                                                                              \
+        column, offsetof(type, member), THEW_FIELD_KIND(((type *)0)->member)                                                       \
+    }
 #define THEW_FIELD(type, member) THEW_FIELD_AS(type, member, #member)
-#define THEW_MAP(type, fields, given) { fields, G_N_ELEMENTS(fields), sizeof(type), given }
+#define THEW_MAP(type, fields, given)                                                                                              \
+    {                                                                                                                              \
+        fields, G_N_ELEMENTS(fields), sizeof(type), given                                                                          \
+    }
 
 /// Rows that were read, with all that they point at.
 typedef struct {
@@ -97,8 +101,8 @@ const void *thew_rows_at(const thew_rows *rows, size_t row_size, guint i);
 
 #define THEW_DIGEST_TEXT 33
 
-/// A digest of what the writer gave: the first 128 bits of SHA-256 over names and values of the members that are not NULL, in hexadecimal.
-/// A column that a later version adds changes no digest of rows that have nothing in it.
+/// A digest of what the writer gave: the first 128 bits of SHA-256 over names and values of the members that are not NULL, in
+/// hexadecimal. A column that a later version adds changes no digest of rows that have nothing in it.
 void thew_map_digest(const thew_map *map, const void *row, char digest[THEW_DIGEST_TEXT]);
 
 #endif

@@ -29,11 +29,7 @@ typedef struct {
 } ran;
 
 static const thew_field fields[] = {
-    THEW_FIELD(ran, number),
-    THEW_FIELD(ran, name),
-    THEW_FIELD(ran, checksum),
-    THEW_FIELD(ran, left_as),
-    THEW_FIELD(ran, ran_us),
+    THEW_FIELD(ran, number), THEW_FIELD(ran, name), THEW_FIELD(ran, checksum), THEW_FIELD(ran, left_as), THEW_FIELD(ran, ran_us),
 };
 static const thew_map map = THEW_MAP(ran, fields, G_N_ELEMENTS(fields));
 
@@ -117,7 +113,8 @@ static thew_store_status compare(thew_db *db, const thew_rows *rows, const thew_
     for (guint i = 0; i < rows->row->len; i++) {
         const ran *row = thew_row(rows, ran, i);
         if (row->number > (int)count)
-            return thew_db_fail(db, THEW_STORE_NEWER, "it went through %s; this program ends with %s", row->name, file[count - 1].name);
+            return thew_db_fail(db, THEW_STORE_NEWER, "it went through %s; this program ends with %s", row->name,
+                                file[count - 1].name);
         if (row->number != (int)i + 1) return thew_db_fail(db, THEW_STORE_DAMAGED, "it says nothing of migration %u", i + 1);
         g_autofree char *ours = checksum(&file[i]);
         if (strcmp(ours, row->checksum) != 0) return thew_db_fail(db, THEW_STORE_ALTERED, "%s", row->name);

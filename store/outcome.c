@@ -11,14 +11,9 @@ static const thew_sql sql[] = {
 const thew_sql_list thew_outcome_sql = { sql, G_N_ELEMENTS(sql) };
 
 static const thew_field fields[] = {
-    THEW_ENTRY_FIELDS(thew_store_outcome),
-    THEW_FIELD(thew_store_outcome, measure),
-    THEW_FIELD(thew_store_outcome, value),
-    THEW_FIELD(thew_store_outcome, unit),
-    THEW_FIELD(thew_store_outcome, side),
-    THEW_FIELD(thew_store_outcome, practice),
-    THEW_FIELD(thew_store_outcome, aid),
-    THEW_KEPT_FIELDS(thew_store_outcome),
+    THEW_ENTRY_FIELDS(thew_store_outcome), THEW_FIELD(thew_store_outcome, measure), THEW_FIELD(thew_store_outcome, value),
+    THEW_FIELD(thew_store_outcome, unit),  THEW_FIELD(thew_store_outcome, side),    THEW_FIELD(thew_store_outcome, practice),
+    THEW_FIELD(thew_store_outcome, aid),   THEW_KEPT_FIELDS(thew_store_outcome),
 };
 static const thew_map map = THEW_MAP(thew_store_outcome, fields, G_N_ELEMENTS(fields) - THEW_KEPT_FIELDS_COUNT);
 const thew_entry_table thew_outcome_table = { sql, &map };

@@ -1,6 +1,6 @@
 // outcome.h: outcome measures: standard tests, as they were taken.
-// Knows what one says in words and numbers. Leaves to others: repeats and corrections (entry.h), which measures there are, what change is
-// real (studio/).
+// Knows what one says in words and numbers. Leaves to others: repeats and corrections (entry.h), which measures there are, what
+// change is real (studio/).
 #ifndef THEW_STORE_OUTCOME_H
 #define THEW_STORE_OUTCOME_H
 
@@ -20,9 +20,11 @@ typedef struct {
 /// Add one; see entry.h for what that can say.
 THEW_STORE_MUST_USE thew_store_status thew_store_outcome_add(thew_db *db, const char *studio, const thew_store_outcome *outcome);
 /// As in diary.h, rows of thew_store_outcome.
-THEW_STORE_MUST_USE thew_store_status thew_store_outcome_find(thew_db *db, const char *studio, const char *record, thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_store_outcome_current(thew_db *db, const char *studio, const char *person, thew_date from,
-                                                                 thew_date until, thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_store_outcome_history(thew_db *db, const char *studio, const char *person, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_outcome_find(thew_db *db, const char *studio, const char *record,
+                                                              thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_outcome_current(thew_db *db, const char *studio, const char *person,
+                                                                 thew_date from, thew_date until, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_outcome_history(thew_db *db, const char *studio, const char *person,
+                                                                 thew_rows **rows);
 
 #endif

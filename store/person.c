@@ -4,8 +4,9 @@
 #include "store/kept.h"
 #include "store/statements.h"
 
-#define PERSON                                                                                                                 \
-    "person, called, sex, birth_year, height_m, mass_kg, condition, endpoint, weaker_side, heat_sensitive, note, since_day, left_day, " \
+#define PERSON                                                                                                                     \
+    "person, called, sex, birth_year, height_m, mass_kg, condition, endpoint, weaker_side, heat_sensitive, note, since_day, "      \
+    "left_day, "                                                                                                                   \
     "made_us, changed_us"
 #define ANSWER "question, answered_us, answer, note, written_by"
 #define OF_PERSON "WHERE studio = $1 AND person = $2"
@@ -28,14 +29,15 @@ enum {
     ANSWER_ALL
 };
 static const thew_sql sql[] = {
-    [PUT] = { "person.put",
-              "INSERT INTO person (studio, " PERSON ", revision) "
-              "VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, 1) "
-              "ON CONFLICT (studio, person) DO UPDATE SET called = excluded.called, sex = excluded.sex, birth_year = excluded.birth_year, "
-              "height_m = excluded.height_m, mass_kg = excluded.mass_kg, condition = excluded.condition, endpoint = excluded.endpoint, "
-              "weaker_side = excluded.weaker_side, heat_sensitive = excluded.heat_sensitive, note = excluded.note, "
-              "since_day = excluded.since_day, left_day = excluded.left_day, changed_us = excluded.changed_us, "
-              "revision = person.revision + 1" },
+    [PUT] = { "person.put", "INSERT INTO person (studio, " PERSON ", revision) "
+                            "VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, 1) "
+                            "ON CONFLICT (studio, person) DO UPDATE SET called = excluded.called, sex = excluded.sex, birth_year = "
+                            "excluded.birth_year, "
+                            "height_m = excluded.height_m, mass_kg = excluded.mass_kg, condition = excluded.condition, endpoint = "
+                            "excluded.endpoint, "
+                            "weaker_side = excluded.weaker_side, heat_sensitive = excluded.heat_sensitive, note = excluded.note, "
+                            "since_day = excluded.since_day, left_day = excluded.left_day, changed_us = excluded.changed_us, "
+                            "revision = person.revision + 1" },
     [FIND] = { "person.find", "SELECT " PERSON ", revision FROM person " OF_PERSON },
     [ALL] = { "person.all", "SELECT " PERSON ", revision FROM person WHERE studio = $1 ORDER BY called, person" },
     [TOUCH] = { "person.touch", "UPDATE person SET revision = revision + 1 " OF_PERSON " RETURNING revision" },
@@ -45,9 +47,11 @@ static const thew_sql sql[] = {
     [LIST_ALL] = { "person_list.all", "SELECT list, place, what FROM person_list " OF_PERSON " ORDER BY list, place" },
     [LIMIT_PUT] = { "person_limit.put",
                     "INSERT INTO person_limit (studio, person, kind, what, reason, until_day) VALUES ($1, $2, $3, $4, $5, $6) "
-                    "ON CONFLICT (studio, person, kind, what) DO UPDATE SET reason = excluded.reason, until_day = excluded.until_day" },
+                    "ON CONFLICT (studio, person, kind, what) DO UPDATE SET reason = excluded.reason, until_day = "
+                    "excluded.until_day" },
     [LIMIT_LIFT] = { "person_limit.lift", "DELETE FROM person_limit " OF_PERSON " AND kind = $3 AND what = $4" },
-    [LIMIT_ALL] = { "person_limit.all", "SELECT kind, what, reason, until_day FROM person_limit " OF_PERSON " ORDER BY kind, what" },
+    [LIMIT_ALL] = { "person_limit.all",
+                    "SELECT kind, what, reason, until_day FROM person_limit " OF_PERSON " ORDER BY kind, what" },
     [ANSWER_ADD] = { "screening_answer.add",
                      "INSERT INTO screening_answer (studio, person, " ANSWER ") VALUES ($1, $2, $3, $4, $5, $6, $7)" },
     [ANSWER_FIND] = { "screening_answer.find",
@@ -56,19 +60,20 @@ static const thew_sql sql[] = {
                         "SELECT " ANSWER " FROM screening_answer AS a " OF_PERSON
                         " AND answered_us = (SELECT MAX(b.answered_us) FROM screening_answer AS b WHERE b.studio = a.studio "
                         "AND b.person = a.person AND b.question = a.question) ORDER BY question" },
-    [ANSWER_ALL] = { "screening_answer.all", "SELECT " ANSWER " FROM screening_answer " OF_PERSON " ORDER BY answered_us, question" },
+    [ANSWER_ALL] = { "screening_answer.all",
+                     "SELECT " ANSWER " FROM screening_answer " OF_PERSON " ORDER BY answered_us, question" },
 };
 const thew_sql_list thew_person_sql = { sql, G_N_ELEMENTS(sql) };
 
 static const thew_field person_fields[] = {
-    THEW_FIELD(thew_store_person, person),         THEW_FIELD(thew_store_person, called),
-    THEW_FIELD(thew_store_person, sex),            THEW_FIELD(thew_store_person, birth_year),
-    THEW_FIELD(thew_store_person, height_m),       THEW_FIELD(thew_store_person, mass_kg),
-    THEW_FIELD(thew_store_person, condition),      THEW_FIELD(thew_store_person, endpoint),
-    THEW_FIELD(thew_store_person, weaker_side),    THEW_FIELD(thew_store_person, heat_sensitive),
-    THEW_FIELD(thew_store_person, note),           THEW_FIELD(thew_store_person, since_day),
-    THEW_FIELD(thew_store_person, left_day),       THEW_FIELD(thew_store_person, made_us),
-    THEW_FIELD(thew_store_person, changed_us),     THEW_FIELD(thew_store_person, revision),
+    THEW_FIELD(thew_store_person, person),      THEW_FIELD(thew_store_person, called),
+    THEW_FIELD(thew_store_person, sex),         THEW_FIELD(thew_store_person, birth_year),
+    THEW_FIELD(thew_store_person, height_m),    THEW_FIELD(thew_store_person, mass_kg),
+    THEW_FIELD(thew_store_person, condition),   THEW_FIELD(thew_store_person, endpoint),
+    THEW_FIELD(thew_store_person, weaker_side), THEW_FIELD(thew_store_person, heat_sensitive),
+    THEW_FIELD(thew_store_person, note),        THEW_FIELD(thew_store_person, since_day),
+    THEW_FIELD(thew_store_person, left_day),    THEW_FIELD(thew_store_person, made_us),
+    THEW_FIELD(thew_store_person, changed_us),  THEW_FIELD(thew_store_person, revision),
 };
 static const thew_map person_map = THEW_MAP(thew_store_person, person_fields, G_N_ELEMENTS(person_fields) - 1);
 

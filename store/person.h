@@ -16,7 +16,7 @@ typedef struct {
     const char *endpoint;    // "failure", "reserve", NULL not decided
     const char *weaker_side; // "left", "right", NULL unknown
     bool heat_sensitive;
-    const char *note;            // "" for none
+    const char *note;              // "" for none
     thew_date since_day, left_day; // all-zero: unknown; still here
     thew_utc made_us, changed_us;
     gint64 revision; // the store's: grows by one with everything that an estimate may rest on
@@ -51,14 +51,15 @@ THEW_STORE_MUST_USE thew_store_status thew_store_person_all(thew_db *db, const c
 
 /// Their next revision: what was estimated before no longer stands for all that is known.
 ///   revision   out: may be NULL
-THEW_STORE_MUST_USE thew_store_status thew_store_person_touch(thew_db *db, const char *studio, const char *person, gint64 *revision);
+THEW_STORE_MUST_USE thew_store_status thew_store_person_touch(thew_db *db, const char *studio, const char *person,
+                                                              gint64 *revision);
 /// The same for everybody of the studio.
 THEW_STORE_MUST_USE thew_store_status thew_store_person_touch_all(thew_db *db, const char *studio);
 
 /// Put these in place of one of their lists.
 ///   what   NULL-terminated, in order, each once
-THEW_STORE_MUST_USE thew_store_status thew_store_choice_replace(thew_db *db, const char *studio, const char *person, const char *list,
-                                                                const char *const *what);
+THEW_STORE_MUST_USE thew_store_status thew_store_choice_replace(thew_db *db, const char *studio, const char *person,
+                                                                const char *list, const char *const *what);
 /// Rows of thew_store_choice of all their lists, in order.
 THEW_STORE_MUST_USE thew_store_status thew_store_choice_all(thew_db *db, const char *studio, const char *person, thew_rows **rows);
 
@@ -75,7 +76,8 @@ THEW_STORE_MUST_USE thew_store_status thew_store_limit_all(thew_db *db, const ch
 THEW_STORE_MUST_USE thew_store_status thew_store_answer_add(thew_db *db, const char *studio, const char *person,
                                                             const thew_store_answer *answer);
 /// Rows of thew_store_answer: the latest of each question; or all, oldest first.
-THEW_STORE_MUST_USE thew_store_status thew_store_answer_latest(thew_db *db, const char *studio, const char *person, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_answer_latest(thew_db *db, const char *studio, const char *person,
+                                                               thew_rows **rows);
 THEW_STORE_MUST_USE thew_store_status thew_store_answer_all(thew_db *db, const char *studio, const char *person, thew_rows **rows);
 
 #endif

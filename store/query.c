@@ -65,8 +65,8 @@ void thew_query_date(thew_query *query, thew_date date)
 
 void thew_query_blob(thew_query *query, thew_blob blob)
 {
-    bind(query, &(thew_db_value){
-                    .type = blob.bytes != NULL ? THEW_DB_BLOB : THEW_DB_NULL, .bytes = blob.bytes, .size = blob.size });
+    bind(query,
+         &(thew_db_value){ .type = blob.bytes != NULL ? THEW_DB_BLOB : THEW_DB_NULL, .bytes = blob.bytes, .size = blob.size });
 }
 
 static void bind_members(thew_query *query, const thew_map *map, int count, const void *row)
@@ -127,7 +127,8 @@ static bool check_columns(thew_query *query, const thew_map *map)
     bool agree = backend->column_count(statement) == map->count;
     for (int i = 0; agree && i < map->count; i++)
         agree = strcmp(backend->column_name(statement, i), map->field[i].column) == 0;
-    if (!agree) query->status = thew_db_fail(query->db, THEW_STORE_BUG, "%s: its columns are not those of its rows", statement->sql->name);
+    if (!agree)
+        query->status = thew_db_fail(query->db, THEW_STORE_BUG, "%s: its columns are not those of its rows", statement->sql->name);
     return agree;
 }
 
@@ -140,8 +141,8 @@ static bool take_row(thew_query *query, const thew_map *map, thew_rows *rows)
     for (int i = 0; i < map->count; i++) {
         thew_db_value value = db->backend->column(statement, i);
         if (thew_field_take(&map->field[i], rows->row->data + at * map->size, &value, rows->words)) continue;
-        query->status = thew_db_fail(db, THEW_STORE_DAMAGED, "%s, row %u: column %s holds what it cannot hold", statement->sql->name,
-                                     at + 1, map->field[i].column);
+        query->status = thew_db_fail(db, THEW_STORE_DAMAGED, "%s, row %u: column %s holds what it cannot hold",
+                                     statement->sql->name, at + 1, map->field[i].column);
         return false;
     }
     return true;
@@ -209,13 +210,15 @@ thew_store_status thew_query_run_for(thew_db *db, const thew_sql *sql, const cha
     return thew_query_run(&query, changed);
 }
 
-thew_store_status thew_query_rows_for(thew_db *db, const thew_sql *sql, const char *const *key, const thew_map *map, thew_rows **rows)
+thew_store_status thew_query_rows_for(thew_db *db, const thew_sql *sql, const char *const *key, const thew_map *map,
+                                      thew_rows **rows)
 {
     thew_query query = of_keys(db, sql, key);
     return thew_query_rows(&query, map, rows);
 }
 
-thew_store_status thew_query_one_for(thew_db *db, const thew_sql *sql, const char *const *key, const thew_map *map, thew_rows **rows)
+thew_store_status thew_query_one_for(thew_db *db, const thew_sql *sql, const char *const *key, const thew_map *map,
+                                     thew_rows **rows)
 {
     thew_query query = of_keys(db, sql, key);
     return thew_query_one(&query, map, rows);

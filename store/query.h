@@ -1,5 +1,5 @@
 // query.h: one statement: its parameters in, its rows out.
-// Knows prepared statements and their cache. Leaves to others: what they say (each subject lists its own; statements.h has them all).
+// Knows prepared statements and their cache. Leaves to others: what they say (each subject lists its own, statements.h all).
 //
 //   thew_query query = thew_query_of(db, &sql[FIND]);
 //   thew_query_text(&query, studio);
@@ -11,8 +11,10 @@
 // SQL that SQLite and PostgreSQL both speak:
 //   - $1, $2 ... numbered in the order of their first appearance (asserted: SQLite takes them for names); each given a type by what
 //     stands beside it, or by CAST($3 AS TEXT);
-//   - booleans are integers: `withdrawn = 0`; NULLS FIRST or LAST wherever NULL can be sorted; every column of GROUP BY written out;
-//   - COALESCE, COUNT, MAX, MIN, SUM, EXISTS, ON CONFLICT, RETURNING; not LIKE, lower, round, dates, JSON, ANY, GREATEST, string_agg,
+//   - booleans are integers: `withdrawn = 0`; NULLS FIRST or LAST wherever NULL can be sorted; every column of GROUP BY written
+//   out;
+//   - COALESCE, COUNT, MAX, MIN, SUM, EXISTS, ON CONFLICT, RETURNING; not LIKE, lower, round, dates, JSON, ANY, GREATEST,
+//   string_agg,
 //     FOR UPDATE;
 //   - texts are compared byte by byte: a PostgreSQL database has to be made with the collation C.
 #ifndef THEW_STORE_QUERY_H
@@ -61,10 +63,10 @@ THEW_STORE_MUST_USE thew_store_status thew_query_word(thew_query *query, char **
 // The usual shapes in one call. Keys are texts, none of them NULL: THEW_KEYS(studio, person).
 #define THEW_KEYS(...) ((const char *const[]){ __VA_ARGS__, NULL })
 THEW_STORE_MUST_USE thew_store_status thew_query_run_for(thew_db *db, const thew_sql *sql, const char *const *key, gint64 *changed);
-THEW_STORE_MUST_USE thew_store_status thew_query_rows_for(thew_db *db, const thew_sql *sql, const char *const *key, const thew_map *map,
-                                                          thew_rows **rows);
-THEW_STORE_MUST_USE thew_store_status thew_query_one_for(thew_db *db, const thew_sql *sql, const char *const *key, const thew_map *map,
-                                                         thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_query_rows_for(thew_db *db, const thew_sql *sql, const char *const *key,
+                                                          const thew_map *map, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_query_one_for(thew_db *db, const thew_sql *sql, const char *const *key,
+                                                         const thew_map *map, thew_rows **rows);
 /// Keys, then what the writer gave.
 THEW_STORE_MUST_USE thew_store_status thew_query_put(thew_db *db, const thew_sql *sql, const char *const *key, const thew_map *map,
                                                      const void *row);

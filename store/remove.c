@@ -18,8 +18,9 @@ static thew_store_status nothing_left(thew_db *db, const thew_table *table, cons
     thew_query_text(&query, person);
     thew_store_status status = thew_query_number(&query, 0, &left);
     if (status < 0 || left == 0) return status;
-    return thew_db_spoil(db, thew_db_fail(db, THEW_STORE_BUG, "table %s would keep %" G_GINT64_FORMAT " rows of a person who is removed",
-                                          table->name, left));
+    return thew_db_spoil(db, thew_db_fail(db, THEW_STORE_BUG,
+                                          "table %s would keep %" G_GINT64_FORMAT " rows of a person who is removed", table->name,
+                                          left));
 }
 
 static thew_store_status all_are_known(thew_db *db)

@@ -13,13 +13,18 @@ static const thew_sql sql[] = {
                          "ON CONFLICT (studio, run) DO UPDATE SET planned_us = excluded.planned_us, code = excluded.code, "
                          "code_ends_us = excluded.code_ends_us, note = excluded.note" },
     [FIND] = { "run.find", "SELECT " RUN " FROM run WHERE studio = $1 AND run = $2" },
-    [BY_CODE] = { "run.by_code", "SELECT " RUN " FROM run WHERE studio = $1 AND code = $2 AND code_ends_us > $3 ORDER BY made_us DESC, run" },
-    [BETWEEN] = { "run.between", "SELECT " RUN " FROM run WHERE studio = $1 AND planned_us >= $2 AND planned_us < $3 ORDER BY planned_us, run" },
-    [PERSON_PUT] = { "run_person.put", "INSERT INTO run_person (studio, run, person, fit, joined_us) VALUES ($1, $2, $3, $4, $5) "
-                                       "ON CONFLICT (studio, run, person) DO UPDATE SET fit = excluded.fit, joined_us = excluded.joined_us" },
+    [BY_CODE] = { "run.by_code",
+                  "SELECT " RUN " FROM run WHERE studio = $1 AND code = $2 AND code_ends_us > $3 ORDER BY made_us DESC, run" },
+    [BETWEEN] = { "run.between",
+                  "SELECT " RUN " FROM run WHERE studio = $1 AND planned_us >= $2 AND planned_us < $3 ORDER BY planned_us, run" },
+    [PERSON_PUT] = { "run_person.put",
+                     "INSERT INTO run_person (studio, run, person, fit, joined_us) VALUES ($1, $2, $3, $4, $5) "
+                     "ON CONFLICT (studio, run, person) DO UPDATE SET fit = excluded.fit, joined_us = excluded.joined_us" },
     [PERSON_LEAVE] = { "run_person.leave", "DELETE FROM run_person WHERE studio = $1 AND run = $2 AND person = $3" },
-    [PERSON_ALL] = { "run_person.all", "SELECT person, fit, joined_us FROM run_person WHERE studio = $1 AND run = $2 ORDER BY person" },
-    [EVENT_ADD] = { "run_event.add", "INSERT INTO run_event (studio, run, " EVENT ") VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)" },
+    [PERSON_ALL] = { "run_person.all",
+                     "SELECT person, fit, joined_us FROM run_person WHERE studio = $1 AND run = $2 ORDER BY person" },
+    [EVENT_ADD] = { "run_event.add",
+                    "INSERT INTO run_event (studio, run, " EVENT ") VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)" },
     [EVENT_FIND] = { "run_event.find", "SELECT " EVENT " FROM run_event WHERE studio = $1 AND run = $2 AND event = $3" },
     [EVENT_LAST] = { "run_event.last", "SELECT MAX(place) FROM run_event WHERE studio = $1 AND run = $2" },
     [EVENT_AFTER] = { "run_event.after",
@@ -28,8 +33,8 @@ static const thew_sql sql[] = {
 const thew_sql_list thew_run_sql = { sql, G_N_ELEMENTS(sql) };
 
 static const thew_field run_fields[] = {
-    THEW_FIELD(thew_store_run, run),        THEW_FIELD(thew_store_run, class), THEW_FIELD(thew_store_run, version),
-    THEW_FIELD(thew_store_run, planned_us), THEW_FIELD(thew_store_run, code),  THEW_FIELD(thew_store_run, code_ends_us),
+    THEW_FIELD(thew_store_run, run),        THEW_FIELD(thew_store_run, class),   THEW_FIELD(thew_store_run, version),
+    THEW_FIELD(thew_store_run, planned_us), THEW_FIELD(thew_store_run, code),    THEW_FIELD(thew_store_run, code_ends_us),
     THEW_FIELD(thew_store_run, note),       THEW_FIELD(thew_store_run, made_us), THEW_FIELD(thew_store_run, written_by),
 };
 static const thew_map run_map = THEW_MAP(thew_store_run, run_fields, G_N_ELEMENTS(run_fields));
@@ -42,8 +47,8 @@ static const thew_field person_fields[] = {
 static const thew_map person_map = THEW_MAP(thew_store_run_person, person_fields, G_N_ELEMENTS(person_fields));
 
 static const thew_field event_fields[] = {
-    THEW_FIELD(thew_store_event, event),  THEW_FIELD(thew_store_event, at_us),      THEW_FIELD(thew_store_event, kind),
-    THEW_FIELD(thew_store_event, detail), THEW_FIELD(thew_store_event, written_by), THEW_FIELD(thew_store_event, place),
+    THEW_FIELD(thew_store_event, event),   THEW_FIELD(thew_store_event, at_us),      THEW_FIELD(thew_store_event, kind),
+    THEW_FIELD(thew_store_event, detail),  THEW_FIELD(thew_store_event, written_by), THEW_FIELD(thew_store_event, place),
     THEW_FIELD(thew_store_event, kept_us), THEW_FIELD(thew_store_event, digest),
 };
 const thew_map thew_event_map = THEW_MAP(thew_store_event, event_fields, G_N_ELEMENTS(event_fields) - 3);
@@ -126,7 +131,8 @@ static thew_store_status add_event(thew_db *db, const char *studio, const char *
 thew_store_status thew_store_event_add(thew_db *db, const char *studio, const char *run, const thew_store_event *event, int *place)
 {
     g_autoptr(thew_rows) kept = NULL;
-    thew_store_status status = thew_query_rows_for(db, &sql[EVENT_FIND], THEW_KEYS(studio, run, event->event), &thew_event_map, &kept);
+    thew_store_status status =
+        thew_query_rows_for(db, &sql[EVENT_FIND], THEW_KEYS(studio, run, event->event), &thew_event_map, &kept);
     if (status >= 0) status = thew_kept_compare(db, &thew_event_map, kept, event, event->event);
     if (status == THEW_STORE_REPEATED && place != NULL) *place = thew_row(kept, thew_store_event, 0)->place;
     gint64 next;

@@ -47,7 +47,8 @@ THEW_STORE_MUST_USE thew_store_status thew_store_run_between(thew_db *db, const 
 
 THEW_STORE_MUST_USE thew_store_status thew_store_run_person_put(thew_db *db, const char *studio, const char *run,
                                                                 const thew_store_run_person *person);
-THEW_STORE_MUST_USE thew_store_status thew_store_run_person_leave(thew_db *db, const char *studio, const char *run, const char *person);
+THEW_STORE_MUST_USE thew_store_status thew_store_run_person_leave(thew_db *db, const char *studio, const char *run,
+                                                                  const char *person);
 /// Rows of thew_store_run_person.
 THEW_STORE_MUST_USE thew_store_status thew_store_run_person_all(thew_db *db, const char *studio, const char *run, thew_rows **rows);
 

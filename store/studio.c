@@ -19,11 +19,8 @@ static const thew_sql sql[] = {
 const thew_sql_list thew_studio_sql = { sql, G_N_ELEMENTS(sql) };
 
 static const thew_field studio_fields[] = {
-    THEW_FIELD(thew_store_studio, studio),
-    THEW_FIELD(thew_store_studio, called),
-    THEW_FIELD(thew_store_studio, zone),
-    THEW_FIELD(thew_store_studio, language),
-    THEW_FIELD(thew_store_studio, made_us),
+    THEW_FIELD(thew_store_studio, studio),   THEW_FIELD(thew_store_studio, called),  THEW_FIELD(thew_store_studio, zone),
+    THEW_FIELD(thew_store_studio, language), THEW_FIELD(thew_store_studio, made_us),
 };
 static const thew_map studio_map = THEW_MAP(thew_store_studio, studio_fields, G_N_ELEMENTS(studio_fields));
 

@@ -5,7 +5,7 @@
 #include "store/query.h"
 
 typedef struct {
-    const char *studio;   // identifier
+    const char *studio; // identifier
     const char *called;
     const char *zone;     // of the tz database: "Europe/Vienna"
     const char *language; // BCP 47: "en"

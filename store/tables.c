@@ -7,33 +7,33 @@
 #include "store/statements.h"
 
 // name, whether it has a column `person`
-#define TABLES(ALONE, WITH_PERSON)  \
-    WITH_PERSON(access_log)         \
-    WITH_PERSON(account)            \
-    WITH_PERSON(account_person)     \
-    ALONE(addition)                 \
-    WITH_PERSON(advice)             \
-    WITH_PERSON(belief)             \
-    WITH_PERSON(block)              \
-    WITH_PERSON(checkin)            \
-    ALONE(class)                    \
-    WITH_PERSON(device)             \
-    WITH_PERSON(diary)              \
-    ALONE(invitation)               \
-    WITH_PERSON(kit_item)           \
-    ALONE(kit_reading)              \
-    ALONE(migration)                \
-    WITH_PERSON(outcome)            \
-    WITH_PERSON(override_reason)    \
-    WITH_PERSON(person)             \
-    WITH_PERSON(person_limit)       \
-    WITH_PERSON(person_list)        \
-    ALONE(run)                      \
-    ALONE(run_event)                \
-    WITH_PERSON(run_person)         \
-    WITH_PERSON(screening_answer)   \
-    ALONE(session)                  \
-    ALONE(studio)                   \
+#define TABLES(ALONE, WITH_PERSON)                                                                                                 \
+    WITH_PERSON(access_log)                                                                                                        \
+    WITH_PERSON(account)                                                                                                           \
+    WITH_PERSON(account_person)                                                                                                    \
+    ALONE(addition)                                                                                                                \
+    WITH_PERSON(advice)                                                                                                            \
+    WITH_PERSON(belief)                                                                                                            \
+    WITH_PERSON(block)                                                                                                             \
+    WITH_PERSON(checkin)                                                                                                           \
+    ALONE(class)                                                                                                                   \
+    WITH_PERSON(device)                                                                                                            \
+    WITH_PERSON(diary)                                                                                                             \
+    ALONE(invitation)                                                                                                              \
+    WITH_PERSON(kit_item)                                                                                                          \
+    ALONE(kit_reading)                                                                                                             \
+    ALONE(migration)                                                                                                               \
+    WITH_PERSON(outcome)                                                                                                           \
+    WITH_PERSON(override_reason)                                                                                                   \
+    WITH_PERSON(person)                                                                                                            \
+    WITH_PERSON(person_limit)                                                                                                      \
+    WITH_PERSON(person_list)                                                                                                       \
+    ALONE(run)                                                                                                                     \
+    ALONE(run_event)                                                                                                               \
+    WITH_PERSON(run_person)                                                                                                        \
+    WITH_PERSON(screening_answer)                                                                                                  \
+    ALONE(session)                                                                                                                 \
+    ALONE(studio)                                                                                                                  \
     ALONE(studio_setting)
 
 #define NOTHING(name)
@@ -42,7 +42,7 @@
 enum { TABLES(INDEX_COUNT, INDEX_COUNT) TABLES(NOTHING, INDEX_PERSON) STATEMENTS };
 
 #define SQL_COUNT(name) [name##_count] = { #name ".count", "SELECT COUNT(*) FROM " #name },
-#define SQL_PERSON(name) \
+#define SQL_PERSON(name)                                                                                                           \
     [name##_of_person] = { #name ".of_person", "SELECT COUNT(*) FROM " #name " WHERE studio = $1 AND person = $2" },
 static const thew_sql sql[] = { TABLES(SQL_COUNT, SQL_COUNT) TABLES(NOTHING, SQL_PERSON) };
 const thew_sql_list thew_tables_sql = { sql, STATEMENTS };

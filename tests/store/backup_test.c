@@ -28,15 +28,16 @@ static void a_copy_is_the_same_store(void **state)
     double lines = 0;
     for (const char *c = expected; *c != '\0'; c++)
         lines += *c == '\n';
-    expect_number("rows, but for the migrations", lines, (double)copied.rows - (double)look_number(path, "SELECT COUNT(*) FROM migration"));
+    expect_number("rows, but for the migrations", lines,
+                  (double)copied.rows - (double)look_number(path, "SELECT COUNT(*) FROM migration"));
     expect_number("nothing half done lies about", 0, g_file_test(in_folder(state, "copy.db.part"), G_FILE_TEST_EXISTS));
     expect_number("nor a log", 0, g_file_test(in_folder(state, "copy.db-wal"), G_FILE_TEST_EXISTS));
 
     expect_status("never over something", db, THEW_STORE_EXISTS, thew_store_backup(db, copy, NULL));
     expect_sentence("which", db, PARTS("copy.db"));
-    must(reader, thew_store_open(path, THEW_DB_READ, &reader)); // one who may only read can make one too
+    reader = open_as(path, THEW_DB_READ); // one who may only read can make one too
     must(reader, thew_store_backup(reader, in_folder(state, "second.db"), NULL));
-    must(restored, thew_store_open(copy, THEW_DB_WRITE, &restored)); // and one can go on from it
+    restored = open_as(copy, THEW_DB_WRITE); // and one can go on from it
     fill_person(restored, "s", "bo");
     expect_status("into no folder", db, THEW_STORE_NO_FILE, thew_store_backup(db, "no/such/folder/copy.db", NULL));
     must(db, thew_db_begin(db));
@@ -60,7 +61,7 @@ static void a_copy_is_of_one_moment(void **state)
         g_autofree char *name = g_strdup_printf("copy-%d.db", round);
         const char *copy = in_folder(state, name);
         g_autoptr(thew_db) reader = NULL;
-        must(reader, thew_store_open(path, THEW_DB_READ, &reader));
+        reader = open_as(path, THEW_DB_READ);
         must(db, thew_db_begin(db)); // a write that is not kept yet
         char record[40];
         thew_store_set set = invented_set("ada", record, 99999);
@@ -88,7 +89,9 @@ static guint count_findings(thew_db *db, const char *part, char **first)
 // Each is done behind the store's back to a store in which all is well.
 static void each_contradiction_is_found(void **state)
 {
-    static const struct { const char *meddling, *part; } row[] = {
+    static const struct {
+        const char *meddling, *part;
+    } row[] = {
         { "UPDATE diary SET seconds = 72 WHERE record = 'ada-set-1'", "record ada-set-1 is not what was written" },
         { "UPDATE diary SET note = note || ' ' WHERE record = 'ada-set-2'", "record ada-set-2 is not what was written" },
         { "UPDATE diary SET variant = NULL WHERE record = 'ada-set-1'", "record ada-set-1 is not what was written" },
@@ -96,9 +99,12 @@ static void each_contradiction_is_found(void **state)
         { "UPDATE outcome SET practice = 0", "record ada-outcome is not what was written" },
         { "UPDATE kit_reading SET force_n = 21.6", "reading ada-reading is not what was written" },
         { "UPDATE run_event SET at_us = at_us + 1", "event event-1 is not what was written" },
-        { "DROP INDEX diary_replaced_once; INSERT INTO diary SELECT studio, 'set-3', person, day, at_us, replaces, withdrawn, written_by, device, note, run, "
-          "exercise, variant, side, implement, setting, ended, seconds, reserve_s, exertion, reengaged, revision, kept_us, digest FROM diary "
-          "WHERE record = 'ada-set-2'", "record ada-set-1 of the diary is replaced more than once" },
+        { "DROP INDEX diary_replaced_once; INSERT INTO diary SELECT studio, 'set-3', person, day, at_us, replaces, withdrawn, "
+          "written_by, device, note, run, "
+          "exercise, variant, side, implement, setting, ended, seconds, reserve_s, exertion, reengaged, revision, kept_us, digest "
+          "FROM diary "
+          "WHERE record = 'ada-set-2'",
+          "record ada-set-1 of the diary is replaced more than once" },
         { "UPDATE person SET revision = 1", "diary of ada holds records that the person's revision does not count" },
         { "UPDATE checkin SET revision = (SELECT MIN(revision) FROM diary)", "two records of ada have one revision" },
         { "UPDATE belief SET revision = 1000", "belief about ada stands for more than is known" },
@@ -106,15 +112,20 @@ static void each_contradiction_is_found(void **state)
         { "UPDATE run_event SET place = 2", "events of the run run-1 are missing" },
         { "UPDATE block SET version = 3", "versions of the block ada-block are missing" },
         { "UPDATE addition SET version = 3", "versions of the addition movements/own.json are missing" },
-        { "INSERT INTO person SELECT studio, 'bo', called, sex, birth_year, height_m, mass_kg, condition, endpoint, weaker_side, heat_sensitive, note, "
-          "since_day, left_day, made_us, changed_us, revision FROM person; INSERT INTO block SELECT studio, block, 2, 'bo', called, from_day, until_day, "
-          "plan, retired, made_us, written_by FROM block", "block ada-block is of two persons" },
+        { "INSERT INTO person SELECT studio, 'bo', called, sex, birth_year, height_m, mass_kg, condition, endpoint, weaker_side, "
+          "heat_sensitive, note, "
+          "since_day, left_day, made_us, changed_us, revision FROM person; INSERT INTO block SELECT studio, block, 2, 'bo', "
+          "called, from_day, until_day, "
+          "plan, retired, made_us, written_by FROM block",
+          "block ada-block is of two persons" },
         { "UPDATE advice SET p_early = .5", "odds of advice ada-advice do not sum to one" },
         { "UPDATE advice SET became_us = NULL", "what became of advice ada-advice, and when, do not agree" },
         { "PRAGMA foreign_keys = OFF; DELETE FROM run", "refers to something in run that is not there" },
         { "CREATE TABLE more (studio TEXT) STRICT", "table more is not known to this program" },
-        { "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET rootpage = (SELECT rootpage FROM sqlite_schema WHERE name = 'diary_by_day') "
-          "WHERE name = 'checkin_by_day'", "checkin_by_day" }, // what integrity_check is for
+        { "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET rootpage = (SELECT rootpage FROM sqlite_schema WHERE name = "
+          "'diary_by_day') "
+          "WHERE name = 'checkin_by_day'",
+          "checkin_by_day" }, // what integrity_check is for
     };
     EACH(i, row)
     {
@@ -129,7 +140,7 @@ static void each_contradiction_is_found(void **state)
         thew_db_close(g_steal_pointer(&db));
         meddle(path, row[i].meddling);
         g_autoptr(thew_db) again = NULL;
-        must(again, thew_db_open(path, THEW_DB_READ, &again)); // some of these thew_store_open refuses
+        again = open_bare(path, THEW_DB_READ); // some of these thew_store_open refuses
         g_autofree char *said = NULL;
         guint found = count_findings(again, row[i].part, &said);
         expect_number(row[i].meddling, 1, found > 0);
@@ -141,6 +152,7 @@ static void each_contradiction_is_found(void **state)
 #define TEST(f) cmocka_unit_test_setup_teardown(f, make_folder, remove_folder)
 int main(void)
 {
-    const struct CMUnitTest tests[] = { TEST(a_copy_is_the_same_store), TEST(a_copy_is_of_one_moment), TEST(each_contradiction_is_found) };
+    const struct CMUnitTest tests[] = { TEST(a_copy_is_the_same_store), TEST(a_copy_is_of_one_moment),
+                                        TEST(each_contradiction_is_found) };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -30,7 +30,8 @@ static gint64 people(const char *path)
 
 static thew_store_status add_person(thew_db *db, const char *person)
 {
-    return thew_store_person_put(db, "s", &(thew_store_person){ .person = person, .called = person, .note = "", .made_us = { 1 }, .changed_us = { 1 } });
+    return thew_store_person_put(
+        db, "s", &(thew_store_person){ .person = person, .called = person, .note = "", .made_us = { 1 }, .changed_us = { 1 } });
 }
 
 static void transactions(void **state)
@@ -76,7 +77,7 @@ static void a_reader_sees_one_moment(void **state)
     const char *path = in_folder(state, "studio.db");
     g_autoptr(thew_db) writer = open_store(path), reader = NULL;
     fill_studio(writer, "s");
-    must(reader, thew_store_open(path, THEW_DB_READ, &reader));
+    reader = open_as(path, THEW_DB_READ);
     g_autoptr(thew_rows) before = NULL, during = NULL, after = NULL;
     must(reader, thew_db_begin_reading(reader));
     must(reader, thew_store_person_all(reader, "s", &before));
@@ -107,7 +108,7 @@ static void every_statement_can_be_prepared(void **state)
         for (size_t j = 0; j < list[i]->count; j++) {
             const thew_sql *sql = &list[i]->sql[j];
             expect_number(sql->name, 1, g_hash_table_add(seen, (gpointer)sql->name)); // a name for each
-            thew_query query = thew_query_of(db, sql); // asserts that $1, $2 ... come in order
+            thew_query query = thew_query_of(db, sql);                                // asserts that $1, $2 ... come in order
             expect_status(sql->name, db, THEW_STORE_OK, query.status);
         }
     expect_end(200);
@@ -117,11 +118,13 @@ static void every_statement_can_be_prepared(void **state)
 static void statements_keep_to_the_rules(void **state)
 {
     (void)state;
-    static const char *const not_spoken[] = { "LIKE", "GLOB", "lower(", "upper(", "round(", "date(", "datetime(", "strftime(", "json_", "->",
-                                              "ifnull(", "IFNULL(", "||", "ROWID", "rowid", "OR REPLACE", "OR IGNORE", "::", "ANY(", "GREATEST",
-                                              "FOR UPDATE", "random(", "\"", "?" };
-    static const char *const only_added_to[] = { "diary", "checkin", "outcome", "kit_reading", "run_event", "access_log", "screening_answer",
-                                                 "class", "block", "addition", "override_reason", "migration" };
+    static const char *const not_spoken[] = { "LIKE",      "GLOB",      "lower(",     "upper(",     "round(",    "date(",
+                                              "datetime(", "strftime(", "json_",      "->",         "ifnull(",   "IFNULL(",
+                                              "||",        "ROWID",     "rowid",      "OR REPLACE", "OR IGNORE", "::",
+                                              "ANY(",      "GREATEST",  "FOR UPDATE", "random(",    "\"",        "?" };
+    static const char *const only_added_to[] = { "diary",     "checkin",    "outcome",          "kit_reading",
+                                                 "run_event", "access_log", "screening_answer", "class",
+                                                 "block",     "addition",   "override_reason",  "migration" };
     size_t count;
     const thew_sql_list *const *list = thew_statements(&count);
     for (size_t i = 0; i < count; i++)
@@ -157,22 +160,36 @@ static void the_schema_keeps_to_the_rules(void **state)
     expect_number("every table is known", 0, unknown->len);
     size_t count;
     thew_tables(&count);
-    static const struct { const char *why, *sql, *expected; } row[] = {
+    static const struct {
+        const char *why, *sql, *expected;
+    } row[] = {
         { "every table is strict",
-          "SELECT name FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND name NOT LIKE 'sqlite_%' AND strict = 0", "" },
+          "SELECT name FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND name NOT LIKE 'sqlite_%' AND strict = 0",
+          "" },
         { "the studio's id is first in every table's key, but for the list of migrations",
-          "SELECT t.name FROM pragma_table_list AS t WHERE t.schema = 'main' AND t.type = 'table' AND t.name NOT LIKE 'sqlite_%' AND NOT EXISTS "
-          "(SELECT 1 FROM pragma_table_info(t.name) AS c WHERE c.name = 'studio' AND c.pk = 1)", "migration\n" },
+          "SELECT t.name FROM pragma_table_list AS t WHERE t.schema = 'main' AND t.type = 'table' AND t.name NOT LIKE 'sqlite_%' "
+          "AND NOT EXISTS "
+          "(SELECT 1 FROM pragma_table_info(t.name) AS c WHERE c.name = 'studio' AND c.pk = 1)",
+          "migration\n" },
         { "every reference carries the studio's id, but to another of its own",
-          "SELECT t.name, f.\"table\" FROM pragma_table_list AS t JOIN pragma_foreign_key_list(t.name) AS f WHERE f.seq = 0 AND f.\"from\" <> 'studio'", "" },
+          "SELECT t.name, f.\"table\" FROM pragma_table_list AS t JOIN pragma_foreign_key_list(t.name) AS f WHERE f.seq = 0 AND "
+          "f.\"from\" <> 'studio'",
+          "" },
         { "booleans say yes or no",
-          "SELECT t.name, c.name FROM pragma_table_list AS t JOIN pragma_table_info(t.name) AS c JOIN sqlite_schema AS s ON s.name = t.name "
-          "WHERE c.name IN ('withdrawn', 'retired', 'practice', 'heat_sensitive') AND s.sql NOT LIKE '%CHECK (' || c.name || ' IN (0, 1))%'", "" },
+          "SELECT t.name, c.name FROM pragma_table_list AS t JOIN pragma_table_info(t.name) AS c JOIN sqlite_schema AS s ON s.name "
+          "= t.name "
+          "WHERE c.name IN ('withdrawn', 'retired', 'practice', 'heat_sensitive') AND s.sql NOT LIKE '%CHECK (' || c.name || ' IN "
+          "(0, 1))%'",
+          "" },
         { "every child of a reference can be found by an index",
-          "SELECT t.name, f.\"table\" FROM pragma_table_list AS t JOIN pragma_foreign_key_list(t.name) AS f WHERE NOT EXISTS (SELECT 1 FROM "
-          "pragma_index_list(t.name) AS i WHERE (SELECT COUNT(*) FROM pragma_index_info(i.name) AS x JOIN pragma_foreign_key_list(t.name) AS g "
-          "ON g.id = f.id AND g.\"from\" = x.name WHERE x.seqno < (SELECT COUNT(*) FROM pragma_foreign_key_list(t.name) AS h WHERE h.id = f.id)) "
-          "= (SELECT COUNT(*) FROM pragma_foreign_key_list(t.name) AS h WHERE h.id = f.id))", "" },
+          "SELECT t.name, f.\"table\" FROM pragma_table_list AS t JOIN pragma_foreign_key_list(t.name) AS f WHERE NOT EXISTS "
+          "(SELECT 1 FROM "
+          "pragma_index_list(t.name) AS i WHERE (SELECT COUNT(*) FROM pragma_index_info(i.name) AS x JOIN "
+          "pragma_foreign_key_list(t.name) AS g "
+          "ON g.id = f.id AND g.\"from\" = x.name WHERE x.seqno < (SELECT COUNT(*) FROM pragma_foreign_key_list(t.name) AS h WHERE "
+          "h.id = f.id)) "
+          "= (SELECT COUNT(*) FROM pragma_foreign_key_list(t.name) AS h WHERE h.id = f.id))",
+          "" },
         { "the settings that a commit stands on", "PRAGMA journal_mode", "wal\n" },
     };
     EACH(i, row)
@@ -180,8 +197,9 @@ static void the_schema_keeps_to_the_rules(void **state)
         g_autofree char *obtained = look(path, row[i].sql);
         expect_text(row[i].why, row[i].expected, obtained);
     }
-    expect_number("as many tables as we know", (double)count,
-                  (double)look_number(path, "SELECT COUNT(*) FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"));
+    expect_number(
+        "as many tables as we know", (double)count,
+        (double)look_number(path, "SELECT COUNT(*) FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"));
     expect_end(7);
 }
 
@@ -196,7 +214,7 @@ static void each_connection_is_set_up(void **state)
 {
     static const gint64 expected[] = { 1, 2 /* FULL */, 1, 5000 };
     g_autoptr(thew_db) writer = open_store(in_folder(state, "studio.db")), reader = NULL;
-    must(reader, thew_store_open(in_folder(state, "studio.db"), THEW_DB_READ, &reader));
+    reader = open_as(in_folder(state, "studio.db"), THEW_DB_READ);
     EACH(i, pragma)
     {
         gint64 value;
@@ -216,7 +234,7 @@ static void closing_nothing_is_harmless(void **state)
     thew_db_close(NULL);
     thew_rows_free(NULL);
     thew_db *db = NULL;
-    expect_status("no such folder", db, THEW_STORE_NO_FILE, thew_store_open("no/such/folder/studio.db", THEW_DB_MAKE, &db));
+    expect_open("no such folder", THEW_STORE_NO_FILE, "no/such/folder/studio.db", THEW_DB_MAKE, &db);
     expect_sentence("and why", db, PARTS("no/such/folder/studio.db: it cannot be opened", "No such file"));
     thew_db_close(db);
     expect_end(3);

@@ -7,13 +7,16 @@
 typedef struct {
     const char *name;
     thew_store_status (*add)(thew_db *db, const thew_store_entry *entry, double value);
-    thew_store_status (*current)(thew_db *db, const char *studio, const char *person, thew_date from, thew_date until, thew_rows **rows);
+    thew_store_status (*current)(thew_db *db, const char *studio, const char *person, thew_date from, thew_date until,
+                                 thew_rows **rows);
     thew_store_status (*history)(thew_db *db, const char *studio, const char *person, thew_rows **rows);
 } kind;
 
 static thew_store_status add_set(thew_db *db, const thew_store_entry *entry, double value)
 {
-    return thew_store_diary_add(db, "s", &(thew_store_set){ .entry = *entry, .exercise = "seated-row", .side = "both", .ended = "failure", .seconds = value });
+    return thew_store_diary_add(
+        db, "s",
+        &(thew_store_set){ .entry = *entry, .exercise = "seated-row", .side = "both", .ended = "failure", .seconds = value });
 }
 
 static thew_store_status add_checkin(thew_db *db, const thew_store_entry *entry, double value)
@@ -23,7 +26,8 @@ static thew_store_status add_checkin(thew_db *db, const thew_store_entry *entry,
 
 static thew_store_status add_outcome(thew_db *db, const thew_store_entry *entry, double value)
 {
-    return thew_store_outcome_add(db, "s", &(thew_store_outcome){ .entry = *entry, .measure = "timed walk", .value = value, .unit = "s", .side = "both" });
+    return thew_store_outcome_add(
+        db, "s", &(thew_store_outcome){ .entry = *entry, .measure = "timed walk", .value = value, .unit = "s", .side = "both" });
 }
 
 static const kind kinds[] = {
@@ -34,7 +38,9 @@ static const kind kinds[] = {
 
 static void put_person(thew_db *db, const char *person)
 {
-    must(db, thew_store_person_put(db, "s", &(thew_store_person){ .person = person, .called = person, .note = "", .made_us = { 1 }, .changed_us = { 1 } }));
+    must(db, thew_store_person_put(
+                 db, "s",
+                 &(thew_store_person){ .person = person, .called = person, .note = "", .made_us = { 1 }, .changed_us = { 1 } }));
 }
 
 static thew_db *two_people(const char *path)
@@ -54,11 +60,13 @@ static char *records(const thew_rows *rows)
     GString *text = g_string_new(NULL);
     guint size = g_array_get_element_size(rows->row);
     for (guint i = 0; i < rows->row->len; i++)
-        g_string_append_printf(text, "%s%s", i > 0 ? " " : "", ((const thew_store_entry *)(void *)(rows->row->data + i * size))->record);
+        g_string_append_printf(text, "%s%s", i > 0 ? " " : "",
+                               ((const thew_store_entry *)(void *)(rows->row->data + i * size))->record);
     return g_string_free(text, FALSE);
 }
 
-static void expect_records(const char *why, thew_db *db, const kind *k, const char *person, const char *current, const char *history)
+static void expect_records(const char *why, thew_db *db, const kind *k, const char *person, const char *current,
+                           const char *history)
 {
     g_autoptr(thew_rows) now = NULL, ever = NULL;
     must(db, k->current(db, "s", person, (thew_date){ 0 }, (thew_date){ 0 }, &now));
@@ -101,8 +109,13 @@ static void repeats_conflicts_and_corrections(void **state)
         g_autoptr(thew_db) db = two_people(in_folder(state, name));
         EACH(i, row)
         {
-            thew_store_entry entry = { .record = row[i].record, .person = row[i].person, .day = { 2026, 1, 12 }, .replaces = row[i].replaces,
-                                       .withdrawn = row[i].withdrawn, .written_by = "coach", .note = "" };
+            thew_store_entry entry = { .record = row[i].record,
+                                       .person = row[i].person,
+                                       .day = { 2026, 1, 12 },
+                                       .replaces = row[i].replaces,
+                                       .withdrawn = row[i].withdrawn,
+                                       .written_by = "coach",
+                                       .note = "" };
             must(db, thew_db_begin(db));
             expect_status(row[i].why, db, row[i].status, kinds[k].add(db, &entry, row[i].value));
             must(db, thew_db_commit(db)); // these are answers: none of them spoils the transaction
@@ -115,7 +128,8 @@ static void repeats_conflicts_and_corrections(void **state)
         expect_records("nobody wrote of bo", db, &kinds[k], "bo", "", "");
         g_autoptr(thew_rows) ada = NULL;
         must(db, thew_store_person_find(db, "s", "ada", &ada));
-        expect_number("a revision for each record that was kept, and the first", 7, (double)thew_row(ada, thew_store_person, 0)->revision);
+        expect_number("a revision for each record that was kept, and the first", 7,
+                      (double)thew_row(ada, thew_store_person, 0)->revision);
     }
     expect_end(100);
 }
@@ -145,18 +159,31 @@ static void the_sentence_says_what_is_in_the_way(void **state)
 static void in_order_of_day_and_time(void **state)
 {
     g_autoptr(thew_db) db = two_people(in_folder(state, "studio.db"));
-    static const struct { const char *record; thew_date day; gint64 at_us; } sent[] = {
-        { "late", { 2026, 3, 2 }, 900 }, { "early", { 2026, 3, 2 }, 100 }, { "paper-1", { 2026, 3, 2 }, 0 },
+    static const struct {
+        const char *record;
+        thew_date day;
+        gint64 at_us;
+    } sent[] = {
+        { "late", { 2026, 3, 2 }, 900 },  { "early", { 2026, 3, 2 }, 100 },  { "paper-1", { 2026, 3, 2 }, 0 },
         { "paper-2", { 2026, 3, 2 }, 0 }, { "before", { 2026, 3, 1 }, 950 }, { "after", { 2026, 3, 10 }, 1 },
     };
     must(db, thew_db_begin(db));
     EACH(i, sent)
     {
-        thew_store_entry entry = { .record = sent[i].record, .person = "ada", .day = sent[i].day, .at_us = { sent[i].at_us }, .written_by = "coach", .note = "" };
+        thew_store_entry entry = { .record = sent[i].record,
+                                   .person = "ada",
+                                   .day = sent[i].day,
+                                   .at_us = { sent[i].at_us },
+                                   .written_by = "coach",
+                                   .note = "" };
         must(db, add_set(db, &entry, 10));
     }
     must(db, thew_db_commit(db));
-    static const struct { const char *why; thew_date from, until; const char *expected; } row[] = {
+    static const struct {
+        const char *why;
+        thew_date from, until;
+        const char *expected;
+    } row[] = {
         { "all", { 0 }, { 0 }, "before paper-1 paper-2 early late after" },
         { "from a day on", { 2026, 3, 2 }, { 0 }, "paper-1 paper-2 early late after" },
         { "until a day", { 0 }, { 2026, 3, 2 }, "before paper-1 paper-2 early late" },
@@ -180,15 +207,34 @@ static void rules_of_the_tables(void **state)
     g_autoptr(thew_db) db = two_people(path);
     thew_store_entry entry = { .record = "a", .person = "ada", .day = { 2026, 1, 12 }, .written_by = "coach", .note = "" };
     thew_maybe_real none = { false, 0 }, eleven = { true, 11 };
-    const struct { const char *why; thew_store_set set; const char *part; } row[] = {
-        { "an ending that is none", { entry, NULL, "row", NULL, "both", NULL, NULL, "tired", 10, none, none, NULL, { 0 } }, "ended_is_known" },
-        { "a side that is none", { entry, NULL, "row", NULL, "middle", NULL, NULL, "failure", 10, none, none, NULL, { 0 } }, "side_is_known" },
-        { "before it began", { entry, NULL, "row", NULL, "both", NULL, NULL, "failure", -1, none, none, NULL, { 0 } }, "seconds_are_none_or_more" },
-        { "harder than hardest", { entry, NULL, "row", NULL, "both", NULL, NULL, "failure", 10, none, eleven, NULL, { 0 } }, "exertion_is_0_to_10" },
-        { "no exercise", { entry, NULL, NULL, NULL, "both", NULL, NULL, "failure", 10, none, none, NULL, { 0 } }, "diary.exercise" },
-        { "no number", { entry, NULL, "row", NULL, "both", NULL, NULL, "failure", (double)NAN, none, none, NULL, { 0 } }, "must be a number" },
-        { "no text", { entry, NULL, "r\xffow", NULL, "both", NULL, NULL, "failure", 10, none, none, NULL, { 0 } }, "must be UTF-8" },
-        { "a run that is not there", { entry, "run-9", "row", NULL, "both", NULL, NULL, "failure", 10, none, none, NULL, { 0 } },
+    const struct {
+        const char *why;
+        thew_store_set set;
+        const char *part;
+    } row[] = {
+        { "an ending that is none",
+          { entry, NULL, "row", NULL, "both", NULL, NULL, "tired", 10, none, none, NULL, { 0 } },
+          "ended_is_known" },
+        { "a side that is none",
+          { entry, NULL, "row", NULL, "middle", NULL, NULL, "failure", 10, none, none, NULL, { 0 } },
+          "side_is_known" },
+        { "before it began",
+          { entry, NULL, "row", NULL, "both", NULL, NULL, "failure", -1, none, none, NULL, { 0 } },
+          "seconds_are_none_or_more" },
+        { "harder than hardest",
+          { entry, NULL, "row", NULL, "both", NULL, NULL, "failure", 10, none, eleven, NULL, { 0 } },
+          "exertion_is_0_to_10" },
+        { "no exercise",
+          { entry, NULL, NULL, NULL, "both", NULL, NULL, "failure", 10, none, none, NULL, { 0 } },
+          "diary.exercise" },
+        { "no number",
+          { entry, NULL, "row", NULL, "both", NULL, NULL, "failure", (double)NAN, none, none, NULL, { 0 } },
+          "must be a number" },
+        { "no text",
+          { entry, NULL, "r\xffow", NULL, "both", NULL, NULL, "failure", 10, none, none, NULL, { 0 } },
+          "must be UTF-8" },
+        { "a run that is not there",
+          { entry, "run-9", "row", NULL, "both", NULL, NULL, "failure", 10, none, none, NULL, { 0 } },
           "diary.add: a reference leads nowhere; diary refers to" },
     };
     EACH(i, row)

@@ -23,8 +23,8 @@ static GStringChunk *names;
 int make_folder(void **state)
 {
     names = g_string_chunk_new(256);
-    // In memory where there is such a place: a process that is killed leaves the same behind, and nobody waits for a disk. TMPDIR, if it
-    // is set, says otherwise.
+    // In memory where there is such a place: a process that is killed leaves the same behind, and nobody waits for a disk. TMPDIR,
+    // if it is set, says otherwise.
     g_autofree char *in_memory = g_strdup("/dev/shm/thew-store-XXXXXX");
     if (g_getenv("TMPDIR") == NULL && g_access("/dev/shm", W_OK) == 0 && g_mkdtemp(in_memory) != NULL)
         *state = g_steal_pointer(&in_memory);
@@ -53,10 +53,24 @@ const char *in_folder(void **state, const char *name)
     return g_string_chunk_insert_const(names, path);
 }
 
+thew_db *open_as(const char *path, thew_db_mode mode)
+{
+    thew_db *db = NULL;
+    thew_store_status status = thew_store_open(path, mode, &db);
+    must(db, status);
+    return db;
+}
+
 thew_db *open_store(const char *path)
 {
-    thew_db *db;
-    must(db, thew_store_open(path, THEW_DB_MAKE, &db));
+    return open_as(path, THEW_DB_MAKE);
+}
+
+thew_db *open_bare(const char *path, thew_db_mode mode)
+{
+    thew_db *db = NULL;
+    thew_store_status status = thew_db_open(path, mode, &db);
+    must(db, status);
     return db;
 }
 
@@ -73,50 +87,98 @@ void fill_studio(thew_db *db, const char *studio)
     must(db, thew_db_begin(db));
     must(db, thew_store_studio_put(db, &(thew_store_studio){ studio, "Invented Studio", "Europe/Vienna", "en", { 1001 } }));
     must(db, thew_store_setting_put(db, studio, &(thew_store_setting){ "heat_limit_c", "27" }));
-    must(db, thew_store_account_put(db, studio, &(thew_store_account){ "coach", "coach@example.org", "$argon2id$v=19$m=65536,t=2,p=1$c2FsdA$aGFzaA",
-                                                                        "coach", "The Coach", NULL, { 1002 }, { 0 } }));
-    must(db, thew_store_account_put(db, studio, &(thew_store_account){ "helper", "helper@example.org", "$argon2id$h", "helper", "A Helper", NULL, { 2002 }, { 2003 } }));
+    must(db, thew_store_account_put(db, studio,
+                                    &(thew_store_account){ "coach",
+                                                           "coach@example.org",
+                                                           "$argon2id$v=19$m=65536,t=2,p=1$c2FsdA$aGFzaA",
+                                                           "coach",
+                                                           "The Coach",
+                                                           NULL,
+                                                           { 1002 },
+                                                           { 0 } }));
+    must(db, thew_store_account_put(
+                 db, studio,
+                 &(thew_store_account){
+                     "helper", "helper@example.org", "$argon2id$h", "helper", "A Helper", NULL, { 2002 }, { 2003 } }));
     must(db, thew_store_device_put(db, studio, &(thew_store_device){ "desk", "coach", NULL, "Desk", { 1003 }, { 1004 } }));
-    must(db, thew_store_session_add(db, studio, &(thew_store_session){ "token-digest", "coach", "desk", { 1005 }, { 1006 }, { 9000001 } }));
-    must(db, thew_store_invitation_add(db, studio, &(thew_store_invitation){ "link-digest", "coach", { 1007 }, { 9000002 }, { 0 } }));
-    must(db, thew_store_addition_add(db, studio, &(thew_store_addition){ "movements/own.json", 1, "{\"own\": 1}", { 1008 }, "coach" }));
-    must(db, thew_store_class_add(db, studio, &(thew_store_class){ "monday", 1, "Monday", 45.5, "{\"sets\": []}", false, { 1009 }, "coach" }));
-    must(db, thew_store_run_put(db, studio, &(thew_store_run){ "run-1", "monday", 1, { 5000001 }, "K7QF", { 5000002 }, "outdoors", { 1010 }, "coach" }));
-    must(db, thew_store_event_add(db, studio, "run-1", &(thew_store_event){ "event-1", { 5000003 }, "start", "{\"lead_s\": 5}", "coach", 0, { 0 }, NULL }, NULL));
-    must(db, thew_store_item_put(db, studio, &(thew_store_item){ .item = "shared-2kg", .label = "2 kg", .kind = "dumbbell",
-                                                                  .mass_kg = { true, 2 }, .note = "", .made_us = { 1011 } }));
+    must(db, thew_store_session_add(db, studio,
+                                    &(thew_store_session){ "token-digest", "coach", "desk", { 1005 }, { 1006 }, { 9000001 } }));
+    must(db,
+         thew_store_invitation_add(db, studio, &(thew_store_invitation){ "link-digest", "coach", { 1007 }, { 9000002 }, { 0 } }));
+    must(db,
+         thew_store_addition_add(db, studio, &(thew_store_addition){ "movements/own.json", 1, "{\"own\": 1}", { 1008 }, "coach" }));
+    must(db, thew_store_class_add(db, studio,
+                                  &(thew_store_class){ "monday", 1, "Monday", 45.5, "{\"sets\": []}", false, { 1009 }, "coach" }));
+    must(db, thew_store_run_put(
+                 db, studio,
+                 &(thew_store_run){ "run-1", "monday", 1, { 5000001 }, "K7QF", { 5000002 }, "outdoors", { 1010 }, "coach" }));
+    must(db, thew_store_event_add(
+                 db, studio, "run-1",
+                 &(thew_store_event){ "event-1", { 5000003 }, "start", "{\"lead_s\": 5}", "coach", 0, { 0 }, NULL }, NULL));
+    must(db, thew_store_item_put(db, studio,
+                                 &(thew_store_item){ .item = "shared-2kg",
+                                                     .label = "2 kg",
+                                                     .kind = "dumbbell",
+                                                     .mass_kg = { true, 2 },
+                                                     .note = "",
+                                                     .made_us = { 1011 } }));
     must(db, thew_db_commit(db));
 }
 
 static void fill_way_in(thew_db *db, const char *studio, const char *person)
 {
     const char *account = id(person, "account"), *device = id(person, "phone");
-    must(db, thew_store_account_put(db, studio, &(thew_store_account){ account, id(person, "login"), NULL, "participant", person, person, { 2001 }, { 0 } }));
+    must(db, thew_store_account_put(
+                 db, studio,
+                 &(thew_store_account){ account, id(person, "login"), NULL, "participant", person, person, { 2001 }, { 0 } }));
     must(db, thew_store_sight_put(db, studio, &(thew_store_sight){ "helper", person, { 2027, 1, 31 } }));
     must(db, thew_store_device_put(db, studio, &(thew_store_device){ device, account, person, "Phone", { 2004 }, { 2005 } }));
-    must(db, thew_store_session_add(db, studio, &(thew_store_session){ id(person, "session"), account, device, { 2006 }, { 2007 }, { 9000003 } }));
+    must(db, thew_store_session_add(
+                 db, studio, &(thew_store_session){ id(person, "session"), account, device, { 2006 }, { 2007 }, { 9000003 } }));
 }
 
 static void fill_about(thew_db *db, const char *studio, const char *person)
 {
     must(db, thew_store_choice_replace(db, studio, person, "goal", PARTS("standing-up", "reaching-overhead")));
     must(db, thew_store_choice_replace(db, studio, person, "caution", PARTS("latex")));
-    must(db, thew_store_limit_put(db, studio, person, &(thew_store_limit){ "movement", "sit-to-stand", "hip in June", { 2026, 9, 1 } }));
-    must(db, thew_store_answer_add(db, studio, person, &(thew_store_answer){ "fell-past-year", { 2101 }, "yes", "twice", "coach" }));
-    must(db, thew_store_item_put(db, studio, &(thew_store_item){ id(person, "green"), person, "green", "band", { false, 0 }, { true, 1.2 }, { true, 3 },
-                                                                  "long one", { 2102 }, { 0, 0, 0 } }));
-    must(db, thew_store_reading_add(db, studio, &(thew_store_reading){ id(person, "reading"), id(person, "green"), 1.8, 21.5, { 2026, 1, 5 },
-                                                                        "luggage scale", { 2103 }, NULL }));
-    must(db, thew_store_block_add(db, studio, &(thew_store_block){ id(person, "block"), 1, person, "Winter", { 2026, 1, 5 }, { 2026, 2, 28 },
-                                                                    "{\"weeks\": 8}", false, { 2104 }, "coach" }));
+    must(db, thew_store_limit_put(db, studio, person,
+                                  &(thew_store_limit){ "movement", "sit-to-stand", "hip in June", { 2026, 9, 1 } }));
+    must(db,
+         thew_store_answer_add(db, studio, person, &(thew_store_answer){ "fell-past-year", { 2101 }, "yes", "twice", "coach" }));
+    must(db, thew_store_item_put(db, studio,
+                                 &(thew_store_item){ id(person, "green"),
+                                                     person,
+                                                     "green",
+                                                     "band",
+                                                     { false, 0 },
+                                                     { true, 1.2 },
+                                                     { true, 3 },
+                                                     "long one",
+                                                     { 2102 },
+                                                     { 0, 0, 0 } }));
+    must(db, thew_store_reading_add(
+                 db, studio,
+                 &(thew_store_reading){
+                     id(person, "reading"), id(person, "green"), 1.8, 21.5, { 2026, 1, 5 }, "luggage scale", { 2103 }, NULL }));
+    must(db, thew_store_block_add(db, studio,
+                                  &(thew_store_block){ id(person, "block"),
+                                                       1,
+                                                       person,
+                                                       "Winter",
+                                                       { 2026, 1, 5 },
+                                                       { 2026, 2, 28 },
+                                                       "{\"weeks\": 8}",
+                                                       false,
+                                                       { 2104 },
+                                                       "coach" }));
 }
 
 static void fill_records(thew_db *db, const char *studio, const char *person)
 {
     const char *set = id(person, "set-1"), *advice = id(person, "advice");
     thew_store_entry entry = { set, person, { 2026, 1, 12 }, { 3001 }, NULL, false, "coach", "desk", "" };
-    thew_store_set done = { entry, "run-1", "seated-row", "seated-row-towel", "left", "green", "mark-3", "failure", 71.5, { false, 0 }, { true, 8.5 },
-                            "[[75, 80]]", { 0 } };
+    thew_store_set done = { entry,     "run-1", "seated-row", "seated-row-towel", "left",       "green", "mark-3",
+                            "failure", 71.5,    { false, 0 }, { true, 8.5 },      "[[75, 80]]", { 0 } };
     must(db, thew_store_diary_add(db, studio, &done));
     done.entry.record = id(person, "set-2");
     done.entry.replaces = set;
@@ -125,28 +187,84 @@ static void fill_records(thew_db *db, const char *studio, const char *person)
     done.reserve_s = (thew_maybe_real){ true, 6 };
     must(db, thew_store_diary_add(db, studio, &done));
     entry.record = id(person, "checkin");
-    must(db, thew_store_checkin_add(db, studio, &(thew_store_checkin){ entry, { true, 24.5 }, { true, 40 }, { true, 24.1 }, { true, 3 }, { true, 7 },
-                                                                        { true, -.05 }, "{\"new\": false}", "go", { 0 } }));
+    must(db, thew_store_checkin_add(db, studio,
+                                    &(thew_store_checkin){ entry,
+                                                           { true, 24.5 },
+                                                           { true, 40 },
+                                                           { true, 24.1 },
+                                                           { true, 3 },
+                                                           { true, 7 },
+                                                           { true, -.05 },
+                                                           "{\"new\": false}",
+                                                           "go",
+                                                           { 0 } }));
     entry.record = id(person, "outcome");
-    must(db, thew_store_outcome_add(db, studio, &(thew_store_outcome){ entry, "five-times sit-to-stand", 14.2, "s", "both", true, "stick", { 0 } }));
-    must(db, thew_store_advice_add(db, studio, &(thew_store_advice){
-                                                   advice, person, { 2026, 1, 14 }, "seated-row", "seated-row-towel", "left", "green", "mark-4",
-                                                   "green, mark-4", .41, .02, .18, .55, .25, 48, 74, (double)INFINITY, 72.5, "up", "1.0", { 3002 },
-                                                   "open", { 0 }, NULL }));
+    must(db, thew_store_outcome_add(
+                 db, studio, &(thew_store_outcome){ entry, "five-times sit-to-stand", 14.2, "s", "both", true, "stick", { 0 } }));
+    must(db, thew_store_advice_add(db, studio,
+                                   &(thew_store_advice){ advice,
+                                                         person,
+                                                         { 2026, 1, 14 },
+                                                         "seated-row",
+                                                         "seated-row-towel",
+                                                         "left",
+                                                         "green",
+                                                         "mark-4",
+                                                         "green, mark-4",
+                                                         .41,
+                                                         .02,
+                                                         .18,
+                                                         .55,
+                                                         .25,
+                                                         48,
+                                                         74,
+                                                         (double)INFINITY,
+                                                         72.5,
+                                                         "up",
+                                                         "1.0",
+                                                         { 3002 },
+                                                         "open",
+                                                         { 0 },
+                                                         NULL }));
     must(db, thew_store_advice_settle(db, studio, advice, "taken", (thew_utc){ 3003 }, id(person, "set-2")));
-    must(db, thew_store_override_add(db, studio, &(thew_store_override){ id(person, "override"), advice, person, "seated-row", "green", "mark-2",
-                                                                          "green, mark-2", { true, .36 }, "slept badly", { 3004 }, "coach" }));
+    must(db, thew_store_override_add(db, studio,
+                                     &(thew_store_override){ id(person, "override"),
+                                                             advice,
+                                                             person,
+                                                             "seated-row",
+                                                             "green",
+                                                             "mark-2",
+                                                             "green, mark-2",
+                                                             { true, .36 },
+                                                             "slept badly",
+                                                             { 3004 },
+                                                             "coach" }));
     must(db, thew_store_run_person_put(db, studio, "run-1", &(thew_store_run_person){ person, "{\"row\": \"green\"}", { 3005 } }));
     must(db, thew_store_belief_put(db, studio, &(thew_store_belief){ person, "1.0", 9, { 3006 }, { "\0\1\2posterior", 12 } }));
-    must(db, thew_store_access_add(db, studio, &(thew_store_access){ id(person, "access"), { 3007 }, "coach", person, "read", "diary" }));
+    must(db, thew_store_access_add(db, studio,
+                                   &(thew_store_access){ id(person, "access"), { 3007 }, "coach", person, "read", "diary" }));
 }
 
 void fill_person(thew_db *db, const char *studio, const char *person)
 {
     must(db, thew_db_begin(db));
-    must(db, thew_store_person_put(db, studio, &(thew_store_person){
-                                                   person, id(person, "called"), "female", 1961, { true, 1.68 }, { true, 64.5 }, "ms", "reserve", "left",
-                                                   true, "<b>likes mornings</b>", { 2025, 11, 3 }, { 0, 0, 0 }, { 2100 }, { 2110 }, 0 }));
+    must(db, thew_store_person_put(db, studio,
+                                   &(thew_store_person){ person,
+                                                         id(person, "called"),
+                                                         "female",
+                                                         1961,
+                                                         { true, 1.68 },
+                                                         { true, 64.5 },
+                                                         "ms",
+                                                         "reserve",
+                                                         "left",
+                                                         true,
+                                                         "<b>likes mornings</b>",
+                                                         { 2025, 11, 3 },
+                                                         { 0, 0, 0 },
+                                                         { 2100 },
+                                                         { 2110 },
+                                                         0 }));
     fill_way_in(db, studio, person);
     fill_about(db, studio, person);
     fill_records(db, studio, person);
@@ -162,11 +280,18 @@ thew_store_set invented_set(const char *person, char record[40], int number)
     g_date_set_dmy(&day, 1, 1, 2026);
     g_date_add_days(&day, (guint)(number / 8));
     return (thew_store_set){
-        .entry = { .record = record, .person = person,
+        .entry = { .record = record,
+                   .person = person,
                    .day = { (gint16)g_date_get_year(&day), (gint8)g_date_get_month(&day), (gint8)g_date_get_day(&day) },
-                   .at_us = { 1 + number }, .written_by = "coach", .note = "" },
-        .exercise = "seated-row", .side = "both", .implement = "green", .setting = "mark-3",
-        .ended = ended[number % 5], .seconds = 40 + number % 50,
+                   .at_us = { 1 + number },
+                   .written_by = "coach",
+                   .note = "" },
+        .exercise = "seated-row",
+        .side = "both",
+        .implement = "green",
+        .setting = "mark-3",
+        .ended = ended[number % 5],
+        .seconds = 40 + number % 50,
     };
 }
 
@@ -222,7 +347,8 @@ char *dump(const char *path)
         if (strcmp(table[i].name, "migration") == 0) continue;
         g_autofree char *columns_of =
             g_strdup_printf("SELECT group_concat('quote(\"' || name || '\")', ' || ''|'' || ') FROM pragma_table_info('%s') "
-                            "WHERE name NOT IN ('kept_us', 'revision') OR '%s' = 'belief'", table[i].name, table[i].name);
+                            "WHERE name NOT IN ('kept_us', 'revision') OR '%s' = 'belief'",
+                            table[i].name, table[i].name);
         g_autofree char *columns = look(path, columns_of);
         g_strchomp(columns);
         g_autofree char *rows_of = g_strdup_printf("SELECT '%s', %s FROM \"%s\" ORDER BY 2", table[i].name, columns, table[i].name);

@@ -31,6 +31,11 @@ static inline void expect_status(const char *why, const thew_db *db, thew_store_
     fprintf(stderr, "%s\n  expected: %s\n  obtained: %s\n  said last: %s\n", why, thew_store_status_sentence(expected),
             thew_store_status_sentence(obtained), db != NULL ? thew_db_sentence(db) : "");
 }
+static inline void expect_open(const char *why, thew_store_status expected, const char *path, thew_db_mode mode, thew_db **db)
+{
+    thew_store_status status = thew_store_open(path, mode, db);
+    expect_status(why, *db, expected, status);
+}
 /// Must be THEW_STORE_OK: the rest of the test makes no sense without.
 #define must(db, status) must_(db, status, __FILE__, __LINE__)
 void must_(const thew_db *db, thew_store_status status, const char *file, int line);
@@ -52,8 +57,10 @@ int remove_folder(void **state);
 /// A name in the folder; kept until the folder goes.
 const char *in_folder(void **state, const char *name);
 
-/// A store, made if it is not there, as a test's own.
+/// A store that must open; open_store makes it if it is not there, open_bare leaves its tables as they are.
+thew_db *open_as(const char *path, thew_db_mode mode);
 thew_db *open_store(const char *path);
+thew_db *open_bare(const char *path, thew_db_mode mode);
 
 /// A studio, and a class in it.
 void fill_studio(thew_db *db, const char *studio);

@@ -17,15 +17,17 @@ static thew_db *two_people(const char *path)
     return db;
 }
 
-// From the schema itself, by SQLite's own words, not by ours: every table with a column that holds a person refers to `person` and goes
-// with it; and what does not hold one hangs on such a table or is not about anybody.
+// From the schema itself, by SQLite's own words, not by ours: every table with a column that holds a person refers to `person` and
+// goes with it; and what does not hold one hangs on such a table or is not about anybody.
 static void every_table_that_holds_a_person_goes_with_it(void **state)
 {
     const char *path = in_folder(state, "studio.db");
     thew_db_close(open_store(path));
-    g_autofree char *loose = look(path, "SELECT t.name FROM pragma_table_list AS t JOIN pragma_table_info(t.name) AS c "
-                                        "WHERE t.schema = 'main' AND c.name LIKE '%person%' AND t.name <> 'person' AND NOT EXISTS (SELECT 1 FROM "
-                                        "pragma_foreign_key_list(t.name) AS f WHERE f.\"table\" = 'person' AND f.\"from\" = c.name AND f.on_delete = 'CASCADE')");
+    g_autofree char *loose = look(
+        path,
+        "SELECT t.name FROM pragma_table_list AS t JOIN pragma_table_info(t.name) AS c "
+        "WHERE t.schema = 'main' AND c.name LIKE '%person%' AND t.name <> 'person' AND NOT EXISTS (SELECT 1 FROM "
+        "pragma_foreign_key_list(t.name) AS f WHERE f.\"table\" = 'person' AND f.\"from\" = c.name AND f.on_delete = 'CASCADE')");
     expect_text("holds a person without going with it", "", loose);
     gint64 holding = look_number(path, "SELECT COUNT(*) FROM pragma_table_list AS t JOIN pragma_table_info(t.name) AS c "
                                        "WHERE t.schema = 'main' AND c.name = 'person'");
@@ -86,7 +88,7 @@ static void gone_from_the_bytes(void **state)
     const char *path = in_folder(state, "studio.db"), *wal = in_folder(state, "studio.db-wal"), *copy = in_folder(state, "copy.db");
     g_autoptr(thew_db) db = two_people(path), reader = NULL;
     expect_number("there before, in the database or its log", 1, holds(path, "removed-one") || holds(wal, "removed-one"));
-    must(reader, thew_store_open(path, THEW_DB_READ, &reader));
+    reader = open_as(path, THEW_DB_READ);
     g_autoptr(thew_rows) rows = NULL;
     must(reader, thew_db_begin_reading(reader));
     must(reader, thew_store_person_all(reader, "s", &rows));
@@ -110,8 +112,11 @@ static void gone_from_the_bytes(void **state)
 // A table of a later version whose author forgot the reference: it is found before anything is lost or left behind.
 static void a_forgotten_table_is_found(void **state)
 {
-    static const struct { const char *why, *sql, *part; } row[] = {
-        { "a table that this program does not know", "CREATE TABLE forgotten (studio TEXT NOT NULL, person TEXT NOT NULL) STRICT", "table forgotten" },
+    static const struct {
+        const char *why, *sql, *part;
+    } row[] = {
+        { "a table that this program does not know", "CREATE TABLE forgotten (studio TEXT NOT NULL, person TEXT NOT NULL) STRICT",
+          "table forgotten" },
         { "a column that it does not know", "ALTER TABLE addition ADD COLUMN person TEXT", "addition" },
     };
     EACH(i, row)
@@ -134,9 +139,11 @@ static void rows_that_would_stay_are_found(void **state)
 {
     const char *path = in_folder(state, "studio.db");
     g_autoptr(thew_db) db = two_people(path);
-    meddle(path, "PRAGMA foreign_keys = OFF; DROP TABLE person_limit; CREATE TABLE person_limit (studio TEXT NOT NULL, person TEXT NOT NULL,"
-                 "kind TEXT, what TEXT, reason TEXT, until_day TEXT, PRIMARY KEY (studio, person)) STRICT;"
-                 "INSERT INTO person_limit VALUES ('s', 'removed-one', 'movement', 'x', '', NULL)");
+    meddle(
+        path,
+        "PRAGMA foreign_keys = OFF; DROP TABLE person_limit; CREATE TABLE person_limit (studio TEXT NOT NULL, person TEXT NOT NULL,"
+        "kind TEXT, what TEXT, reason TEXT, until_day TEXT, PRIMARY KEY (studio, person)) STRICT;"
+        "INSERT INTO person_limit VALUES ('s', 'removed-one', 'movement', 'x', '', NULL)");
     must(db, thew_db_begin(db));
     expect_status("kept", db, THEW_STORE_BUG, thew_store_remove_person(db, "s", "removed-one"));
     expect_sentence("where", db, PARTS("table person_limit would keep 1 rows"));
@@ -161,8 +168,12 @@ static void nobody_of_that_name(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        TEST(every_table_that_holds_a_person_goes_with_it), TEST(gone_from_every_table),          TEST(gone_from_the_bytes),
-        TEST(a_forgotten_table_is_found),                   TEST(rows_that_would_stay_are_found), TEST(nobody_of_that_name),
+        TEST(every_table_that_holds_a_person_goes_with_it),
+        TEST(gone_from_every_table),
+        TEST(gone_from_the_bytes),
+        TEST(a_forgotten_table_is_found),
+        TEST(rows_that_would_stay_are_found),
+        TEST(nobody_of_that_name),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

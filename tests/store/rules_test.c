@@ -13,14 +13,18 @@ static thew_db *one_studio(void **state)
 static void links_work_once_and_until_they_end(void **state)
 {
     g_autoptr(thew_db) db = one_studio(state);
-    static const struct { const char *why, *link; gint64 now; thew_store_status status; } row[] = {
+    static const struct {
+        const char *why, *link;
+        gint64 now;
+        thew_store_status status;
+    } row[] = {
         { "no such link", "other-digest", 10, THEW_STORE_NOT_FOUND },
         { "at its end", "link-digest", 9000002, THEW_STORE_NOT_FOUND },
         { "just before", "link-digest", 9000001, THEW_STORE_OK },
         { "a second time", "link-digest", 9000001, THEW_STORE_NOT_FOUND },
     };
     EACH(i, row)
-        expect_status(row[i].why, db, row[i].status, thew_store_invitation_use(db, "s", row[i].link, (thew_utc){ row[i].now }));
+    expect_status(row[i].why, db, row[i].status, thew_store_invitation_use(db, "s", row[i].link, (thew_utc){ row[i].now }));
     g_autoptr(thew_rows) link = NULL;
     must(db, thew_store_invitation_find(db, "s", "link-digest", &link));
     expect_number("when it was used", 9000001, (double)thew_row(link, thew_store_invitation, 0)->used_us.us);
@@ -95,14 +99,18 @@ static void limits_and_answers(void **state)
     g_autoptr(thew_db) db = one_studio(state);
     must(db, thew_store_limit_lift(db, "s", "ada", "movement", "sit-to-stand"));
     expect_status("lifted before", db, THEW_STORE_NOT_FOUND, thew_store_limit_lift(db, "s", "ada", "movement", "sit-to-stand"));
-    static const struct { const char *why; thew_store_answer answer; thew_store_status status; } row[] = {
+    static const struct {
+        const char *why;
+        thew_store_answer answer;
+        thew_store_status status;
+    } row[] = {
         { "the same again", { "fell-past-year", { 2101 }, "yes", "twice", "coach" }, THEW_STORE_REPEATED },
         { "at one instant two answers", { "fell-past-year", { 2101 }, "no", "", "coach" }, THEW_STORE_CONFLICT },
         { "a later answer", { "fell-past-year", { 2201 }, "no", "", "ada-account" }, THEW_STORE_OK },
         { "another question", { "latex", { 2150 }, "yes", "", "coach" }, THEW_STORE_OK },
     };
     EACH(i, row)
-        expect_status(row[i].why, db, row[i].status, thew_store_answer_add(db, "s", "ada", &row[i].answer));
+    expect_status(row[i].why, db, row[i].status, thew_store_answer_add(db, "s", "ada", &row[i].answer));
     g_autoptr(thew_rows) latest = NULL, all = NULL;
     must(db, thew_store_answer_latest(db, "s", "ada", &latest));
     must(db, thew_store_answer_all(db, "s", "ada", &all));
@@ -176,7 +184,9 @@ static void what_is_written_makes_beliefs_stale(void **state)
     must(db, thew_store_reading_add(db, "s", &(thew_store_reading){ "r2", "ada-green", 2, 25, { 0 }, "", { 1 }, NULL }));
     expect_number("a reading of their own band", ++ada, revision(db, "ada"));
     expect_number("says nothing of others", bo, revision(db, "bo"));
-    must(db, thew_store_item_put(db, "s", &(thew_store_item){ .item = "shared-3kg", .label = "3 kg", .kind = "dumbbell", .note = "", .made_us = { 1 } }));
+    must(db, thew_store_item_put(
+                 db, "s",
+                 &(thew_store_item){ .item = "shared-3kg", .label = "3 kg", .kind = "dumbbell", .note = "", .made_us = { 1 } }));
     expect_number("everybody's dumbbell", ++ada, revision(db, "ada"));
     expect_number("everybody's dumbbell", ++bo, revision(db, "bo"));
 
@@ -194,7 +204,12 @@ static void versions_have_no_gaps(void **state)
 {
     g_autoptr(thew_db) db = one_studio(state);
     thew_store_class class = { "monday", 1, "Monday", 45.5, "{\"sets\": []}", false, { 1009 }, "coach" };
-    static const struct { const char *why; int version; const char *plan; thew_store_status status; } row[] = {
+    static const struct {
+        const char *why;
+        int version;
+        const char *plan;
+        thew_store_status status;
+    } row[] = {
         { "the same again", 1, "{\"sets\": []}", THEW_STORE_REPEATED },
         { "never changed in place", 1, "{\"sets\": [1]}", THEW_STORE_CONFLICT },
         { "a gap", 3, "{\"sets\": [1]}", THEW_STORE_CONFLICT },
@@ -237,7 +252,8 @@ static void runs_and_their_log(void **state)
     g_autoptr(thew_db) db = one_studio(state);
     g_autoptr(thew_rows) run = NULL, ended = NULL, after = NULL;
     must(db, thew_store_run_by_code(db, "s", "K7QF", (thew_utc){ 5000001 }, &run));
-    expect_status("a code that has ended", db, THEW_STORE_NOT_FOUND, thew_store_run_by_code(db, "s", "K7QF", (thew_utc){ 5000002 }, &ended));
+    expect_status("a code that has ended", db, THEW_STORE_NOT_FOUND,
+                  thew_store_run_by_code(db, "s", "K7QF", (thew_utc){ 5000002 }, &ended));
     expect_status("a guess", db, THEW_STORE_NOT_FOUND, thew_store_run_by_code(db, "s", "AAAA", (thew_utc){ 5000001 }, &ended));
     thew_store_event event = { "event-2", { 5000004 }, "pause", NULL, "coach", 0, { 0 }, NULL };
     int place;
@@ -281,7 +297,8 @@ static void advice_and_what_became_of_it(void **state)
     must(db, thew_store_advice_all(db, "s", "taken", &taken));
     expect_number("one waits", 1, open->row->len);
     expect_number("one was taken", 1, taken->row->len);
-    expect_status("none such", db, THEW_STORE_NOT_FOUND, thew_store_advice_settle(db, "s", "other", "lapsed", (thew_utc){ 1 }, NULL));
+    expect_status("none such", db, THEW_STORE_NOT_FOUND,
+                  thew_store_advice_settle(db, "s", "other", "lapsed", (thew_utc){ 1 }, NULL));
     expect_status("taken, but what was done?", db, THEW_STORE_REFUSED,
                   thew_store_advice_settle(db, "s", "ada-advice-2", "taken", (thew_utc){ 1 }, NULL));
     expect_sentence("which rule", db, PARTS("taken_names_its_set"));
@@ -293,7 +310,8 @@ static void access_newest_first(void **state)
     g_autoptr(thew_db) db = one_studio(state);
     for (int i = 0; i < 5; i++) {
         char entry[] = { (char)('a' + i), '\0' };
-        must(db, thew_store_access_add(db, "s", &(thew_store_access){ entry, { 4000 + i }, NULL, i % 2 ? "ada" : NULL, "log in", "" }));
+        must(db,
+             thew_store_access_add(db, "s", &(thew_store_access){ entry, { 4000 + i }, NULL, i % 2 ? "ada" : NULL, "log in", "" }));
     }
     g_autoptr(thew_rows) all = NULL, hers = NULL;
     must(db, thew_store_access_all(db, "s", 3, &all));
@@ -309,9 +327,15 @@ static void access_newest_first(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        TEST(links_work_once_and_until_they_end), TEST(sessions_end),       TEST(accounts),
-        TEST(limits_and_answers),                 TEST(kit_labels_and_readings), TEST(what_is_written_makes_beliefs_stale),
-        TEST(versions_have_no_gaps),              TEST(runs_and_their_log), TEST(advice_and_what_became_of_it),
+        TEST(links_work_once_and_until_they_end),
+        TEST(sessions_end),
+        TEST(accounts),
+        TEST(limits_and_answers),
+        TEST(kit_labels_and_readings),
+        TEST(what_is_written_makes_beliefs_stale),
+        TEST(versions_have_no_gaps),
+        TEST(runs_and_their_log),
+        TEST(advice_and_what_became_of_it),
         TEST(access_newest_first),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

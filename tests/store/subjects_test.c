@@ -11,16 +11,20 @@ static void each_member_stands_in_its_column(void **state)
     fill_studio(db, "s");
     fill_person(db, "s", "ada");
     thew_db_close(db);
-    static const struct { const char *sql, *expected; } row[] = {
+    static const struct {
+        const char *sql, *expected;
+    } row[] = {
         { "SELECT studio, called, zone, language, made_us FROM studio", "s|Invented Studio|Europe/Vienna|en|1001\n" },
         { "SELECT studio, setting, value FROM studio_setting", "s|heat_limit_c|27\n" },
-        { "SELECT studio, person, called, sex, birth_year, height_m, mass_kg, condition FROM person", "s|ada|ada-called|female|1961|1.68|64.5|ms\n" },
+        { "SELECT studio, person, called, sex, birth_year, height_m, mass_kg, condition FROM person",
+          "s|ada|ada-called|female|1961|1.68|64.5|ms\n" },
         { "SELECT endpoint, weaker_side, heat_sensitive, note, since_day, left_day, made_us, changed_us FROM person",
           "reserve|left|1|<b>likes mornings</b>|2025-11-03|(null)|2100|2110\n" },
         { "SELECT person, list, place, what FROM person_list ORDER BY list, place",
           "ada|caution|0|latex\nada|goal|0|standing-up\nada|goal|1|reaching-overhead\n" },
         { "SELECT person, kind, what, reason, until_day FROM person_limit", "ada|movement|sit-to-stand|hip in June|2026-09-01\n" },
-        { "SELECT person, question, answered_us, answer, note, written_by FROM screening_answer", "ada|fell-past-year|2101|yes|twice|coach\n" },
+        { "SELECT person, question, answered_us, answer, note, written_by FROM screening_answer",
+          "ada|fell-past-year|2101|yes|twice|coach\n" },
         { "SELECT account, login, password_hash, role, called, person, made_us, closed_us FROM account ORDER BY account",
           "ada-account|ada-login|(null)|participant|ada|ada|2001|(null)\n"
           "coach|coach@example.org|$argon2id$v=19$m=65536,t=2,p=1$c2FsdA$aGFzaA|coach|The Coach|(null)|1002|(null)\n"
@@ -32,30 +36,37 @@ static void each_member_stands_in_its_column(void **state)
         { "SELECT session, account, device, made_us, seen_us, ends_us FROM session ORDER BY session",
           "ada-session|ada-account|ada-phone|2006|2007|9000003\ntoken-digest|coach|desk|1005|1006|9000001\n" },
         { "SELECT item, person, label, kind, mass_kg, rest_length_m, step, note, made_us, retired_day FROM kit_item ORDER BY item",
-          "ada-green|ada|green|band|(null)|1.2|3.0|long one|2102|(null)\nshared-2kg|(null)|2 kg|dumbbell|2.0|(null)|(null)||1011|(null)\n" },
+          "ada-green|ada|green|band|(null)|1.2|3.0|long one|2102|(null)\nshared-2kg|(null)|2 "
+          "kg|dumbbell|2.0|(null)|(null)||1011|(null)\n" },
         { "SELECT reading, item, length_m, force_n, measured_day, note, made_us FROM kit_reading",
           "ada-reading|ada-green|1.8|21.5|2026-01-05|luggage scale|2103\n" },
         { "SELECT name, version, json, made_us, written_by FROM addition", "movements/own.json|1|{\"own\": 1}|1008|coach\n" },
-        { "SELECT class, version, called, minutes, plan, retired, made_us, written_by FROM class", "monday|1|Monday|45.5|{\"sets\": []}|0|1009|coach\n" },
+        { "SELECT class, version, called, minutes, plan, retired, made_us, written_by FROM class",
+          "monday|1|Monday|45.5|{\"sets\": []}|0|1009|coach\n" },
         { "SELECT run, class, version, planned_us, code, code_ends_us, note, made_us, written_by FROM run",
           "run-1|monday|1|5000001|K7QF|5000002|outdoors|1010|coach\n" },
         { "SELECT run, person, fit, joined_us FROM run_person", "run-1|ada|{\"row\": \"green\"}|3005\n" },
-        { "SELECT run, event, at_us, kind, detail, written_by, place FROM run_event", "run-1|event-1|5000003|start|{\"lead_s\": 5}|coach|1\n" },
+        { "SELECT run, event, at_us, kind, detail, written_by, place FROM run_event",
+          "run-1|event-1|5000003|start|{\"lead_s\": 5}|coach|1\n" },
         { "SELECT block, version, person, called, from_day, until_day, plan, retired, made_us, written_by FROM block",
           "ada-block|1|ada|Winter|2026-01-05|2026-02-28|{\"weeks\": 8}|0|2104|coach\n" },
         { "SELECT record, person, day, at_us, replaces, withdrawn, written_by, device, note FROM diary ORDER BY record",
-          "ada-set-1|ada|2026-01-12|3001|(null)|0|coach|desk|\nada-set-2|ada|2026-01-12|3001|ada-set-1|0|coach|desk|it was the reserve\n" },
-        { "SELECT run, exercise, variant, side, implement, setting, ended, seconds, reserve_s, exertion, reengaged FROM diary WHERE replaces IS NOT NULL",
+          "ada-set-1|ada|2026-01-12|3001|(null)|0|coach|desk|\nada-set-2|ada|2026-01-12|3001|ada-set-1|0|coach|desk|it was the "
+          "reserve\n" },
+        { "SELECT run, exercise, variant, side, implement, setting, ended, seconds, reserve_s, exertion, reengaged FROM diary "
+          "WHERE replaces IS NOT NULL",
           "run-1|seated-row|seated-row-towel|left|green|mark-3|reserve|71.5|6.0|8.5|[[75, 80]]\n" },
         { "SELECT record, room_c, humidity_percent, heat_index_c, fatigue, sleep, readiness, answers, verdict FROM checkin",
           "ada-checkin|24.5|40.0|24.1|3.0|7.0|-0.05|{\"new\": false}|go\n" },
-        { "SELECT record, measure, value, unit, side, practice, aid FROM outcome", "ada-outcome|five-times sit-to-stand|14.2|s|both|1|stick\n" },
+        { "SELECT record, measure, value, unit, side, practice, aid FROM outcome",
+          "ada-outcome|five-times sit-to-stand|14.2|s|both|1|stick\n" },
         { "SELECT advice, person, day, exercise, variant, side, implement, setting, label, demand FROM advice",
           "ada-advice|ada|2026-01-14|seated-row|seated-row-towel|left|green|mark-4|green, mark-4|0.41\n" },
         { "SELECT p_floor, p_early, p_window, p_beyond, p10_s, p50_s, p90_s, goal_s, reason, engine, made_us FROM advice",
           "0.02|0.18|0.55|0.25|48.0|74.0|Inf|72.5|up|1.0|3002\n" },
         { "SELECT became, became_us, record FROM advice", "taken|3003|ada-set-2\n" },
-        { "SELECT override, advice, person, variant, implement, setting, label, demand, reason, made_us, written_by FROM override_reason",
+        { "SELECT override, advice, person, variant, implement, setting, label, demand, reason, made_us, written_by FROM "
+          "override_reason",
           "ada-override|ada-advice|ada|seated-row|green|mark-2|green, mark-2|0.36|slept badly|3004|coach\n" },
         { "SELECT person, engine, revision, made_us, hex(posterior) FROM belief", "ada|1.0|9|3006|000102706F73746572696F72\n" },
         { "SELECT entry, at_us, account, person, action, what FROM access_log", "ada-access|3007|coach|ada|read|diary\n" },
@@ -74,16 +85,16 @@ typedef struct {
     thew_db *from, *to;
 } two;
 
-#define COPY(two, rows, type, call)                                              \
-    for (guint i_ = 0; i_ < (rows)->row->len; i_++) {                            \
-        const type *row = thew_row(rows, type, i_);                              \
-        must((two)->to, call);                                                   \
+#define COPY(two, rows, type, call)                                                                                                \
+    for (guint i_ = 0; i_ < (rows)->row->len; i_++) {                                                                              \
+        const type *row = thew_row(rows, type, i_);                                                                                \
+        must((two)->to, call);                                                                                                     \
     }
 #define READ(two, call) must((two)->from, call)
 
 static void copy_studio(const two *t)
 {
-    g_autoptr(thew_rows) studio = NULL, setting = NULL, addition = NULL, class = NULL, access = NULL;
+    g_autoptr(thew_rows) studio = NULL, setting = NULL, addition = NULL, class = NULL;
     READ(t, thew_store_studio_find(t->from, "s", &studio));
     COPY(t, studio, thew_store_studio, thew_store_studio_put(t->to, row));
     READ(t, thew_store_setting_all(t->from, "s", &setting));
@@ -104,8 +115,10 @@ static void copy_people(const two *t)
     int goals = 0, cautions = 0;
     for (guint i = 0; i < choice->row->len; i++) {
         const thew_store_choice *row = thew_row(choice, thew_store_choice, i);
-        if (strcmp(row->list, "goal") == 0) goal[goals++] = row->what;
-        else caution[cautions++] = row->what;
+        if (strcmp(row->list, "goal") == 0)
+            goal[goals++] = row->what;
+        else
+            caution[cautions++] = row->what;
     }
     must(t->to, thew_store_choice_replace(t->to, "s", "ada", "goal", goal));
     must(t->to, thew_store_choice_replace(t->to, "s", "ada", "caution", caution));
@@ -200,7 +213,10 @@ static void studios_do_not_see_each_other(void **state)
     must(db, thew_db_begin(db));
     must(db, thew_store_belief_drop(db, "s"));
     must(db, thew_db_commit(db));
-    static const struct { const char *studio; guint people, sets, stale; } row[] = { { "s", 1, 1, 1 }, { "t", 2, 2, 2 }, { "nowhere", 0, 0, 0 } };
+    static const struct {
+        const char *studio;
+        guint people, sets, stale;
+    } row[] = { { "s", 1, 1, 1 }, { "t", 2, 2, 2 }, { "nowhere", 0, 0, 0 } };
     EACH(i, row)
     {
         g_autoptr(thew_rows) people = NULL, sets = NULL, stale = NULL;

@@ -33,8 +33,9 @@ thew_store_status thew_store_class_add(thew_db *db, const char *studio, const th
 thew_store_status thew_store_class_find(thew_db *db, const char *studio, const char *class, int version, thew_rows **rows)
 {
     thew_store_status status = thew_kept_find_version(db, &sql[FIND], studio, class, version, &map, rows);
-    if (status < 0 || (*rows)->row->len > 0) return status;
-    g_clear_pointer(rows, thew_rows_free);
+    if (*rows == NULL || (*rows)->row->len > 0) return status;
+    thew_rows_free(*rows);
+    *rows = NULL;
     return thew_db_fail(db, THEW_STORE_NOT_FOUND, "class %s, version %d", class, version);
 }
 

@@ -22,7 +22,7 @@ static thew_store_status compare_with_kept(thew_db *db, const thew_entry_table *
     g_autofree char *kept = NULL;
     thew_store_status status = ask(db, &table->sql[THEW_ENTRY_DIGEST], THEW_KEYS(studio, record), &kept);
     if (status < 0 || kept == NULL) return status;
-    if (strcmp(kept, digest) == 0) return THEW_STORE_REPEATED;
+    if (strncmp(kept, digest, THEW_DIGEST_TEXT - 1) == 0) return THEW_STORE_REPEATED; // of a seal the first part
     return thew_db_fail(db, THEW_STORE_CONFLICT, "record %s, with another content", record);
 }
 
@@ -44,6 +44,21 @@ static thew_store_status check_correction(thew_db *db, const thew_entry_table *t
     return THEW_STORE_OK;
 }
 
+static thew_store_status add(thew_db *db, const thew_entry_table *table, const char *studio, const void *row, gint64 revision)
+{
+    const thew_map *map = table->map;
+    g_autofree char *whole = g_memdup2(row, map->size);
+    thew_store_kept *kept = (thew_store_kept *)(void *)(whole + map->field[map->given].offset); // its last member
+    char seal[THEW_SEAL_TEXT];
+    *kept = (thew_store_kept){ .revision = revision, .kept_us = thew_utc_now(), .digest = seal };
+    thew_map_seal(map, whole, seal);
+
+    thew_query query = thew_query_of(db, &table->sql[THEW_ENTRY_ADD]);
+    thew_query_text(&query, studio);
+    thew_query_row(&query, map, whole);
+    return thew_query_run(&query, NULL);
+}
+
 thew_store_status thew_entry_add(thew_db *db, const thew_entry_table *table, const char *studio, const void *row)
 {
     const thew_store_entry *entry = row; // its first member
@@ -53,15 +68,7 @@ thew_store_status thew_entry_add(thew_db *db, const thew_entry_table *table, con
     if (status == THEW_STORE_OK && entry->replaces != NULL) status = check_correction(db, table, studio, entry);
     gint64 revision;
     if (status == THEW_STORE_OK) status = thew_store_person_touch(db, studio, entry->person, &revision);
-    if (status != THEW_STORE_OK) return status;
-
-    thew_query query = thew_query_of(db, &table->sql[THEW_ENTRY_ADD]);
-    thew_query_text(&query, studio);
-    thew_query_given(&query, table->map, row);
-    thew_query_integer(&query, revision);
-    thew_query_utc(&query, thew_utc_now());
-    thew_query_text(&query, digest);
-    return thew_query_run(&query, NULL);
+    return status != THEW_STORE_OK ? status : add(db, table, studio, row, revision);
 }
 
 thew_store_status thew_entry_find(thew_db *db, const thew_entry_table *table, const char *studio, const char *record,

@@ -26,7 +26,7 @@ typedef struct {
 typedef struct {
     gint64 revision; // the person's, with this record
     thew_utc kept_us;
-    const char *digest; // of what the writer gave
+    const char *digest; // of what the writer gave, and of these two (map.h, thew_map_seal)
 } thew_store_kept;
 
 // What adding one can say, beside what the disk says:

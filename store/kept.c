@@ -55,9 +55,9 @@ void thew_kept_check(const thew_map *map, const thew_rows *rows, const char *stu
 {
     for (guint i = 0; i < rows->row->len; i++) {
         const char *row = thew_rows_at(rows, map->size, i);
-        char digest[THEW_DIGEST_TEXT];
-        thew_map_digest(map, row, digest);
-        if (strcmp(digest, text_of(&map->field[map->count - 1], row)) != 0)
+        char seal[THEW_SEAL_TEXT];
+        thew_map_seal(map, row, seal);
+        if (strcmp(seal, text_of(&map->field[map->count - 1], row)) != 0)
             g_ptr_array_add(finding, g_strdup_printf("studio %s: %s %s is not what was written", studio, map->field[0].column,
                                                      text_of(&map->field[0], row)));
     }

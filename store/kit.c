@@ -83,12 +83,13 @@ thew_store_status thew_store_reading_add(thew_db *db, const char *studio, const 
     if (status >= 0) status = touch_owner(db, studio, thew_row(item, thew_store_item, 0)->person);
     if (status < 0) return status;
 
-    char digest[THEW_DIGEST_TEXT];
-    thew_map_digest(&thew_reading_map, reading, digest);
+    char seal[THEW_SEAL_TEXT];
+    thew_store_reading whole = *reading;
+    whole.digest = seal;
+    thew_map_seal(&thew_reading_map, &whole, seal);
     thew_query query = thew_query_of(db, &sql[READING_ADD]);
     thew_query_text(&query, studio);
-    thew_query_given(&query, &thew_reading_map, reading);
-    thew_query_text(&query, digest);
+    thew_query_row(&query, &thew_reading_map, &whole);
     return thew_query_run(&query, NULL);
 }
 

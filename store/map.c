@@ -177,15 +177,29 @@ static void digest_value(GChecksum *sum, const thew_db_value *value)
     if (value->bytes != NULL) g_checksum_update(sum, (const guchar *)value->bytes, (gssize)value->size);
 }
 
-void thew_map_digest(const thew_map *map, const void *row, char digest[THEW_DIGEST_TEXT])
+static void digest_members(GChecksum *sum, const thew_map *map, int from, int until, const void *row)
 {
-    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
-    for (int i = 0; i < map->given; i++) {
+    for (int i = from; i < until; i++) {
         char scratch[THEW_DATE_TEXT];
         thew_db_value value = thew_field_value(&map->field[i], row, scratch);
         if (value.type == THEW_DB_NULL) continue;
         g_checksum_update(sum, (const guchar *)map->field[i].column, (gssize)strlen(map->field[i].column) + 1);
         digest_value(sum, &value);
     }
+}
+
+void thew_map_digest(const thew_map *map, const void *row, char digest[THEW_DIGEST_TEXT])
+{
+    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    digest_members(sum, map, 0, map->given, row);
     g_strlcpy(digest, g_checksum_get_string(sum), THEW_DIGEST_TEXT);
+}
+
+void thew_map_seal(const thew_map *map, const void *row, char seal[THEW_SEAL_TEXT])
+{
+    thew_map_digest(map, row, seal);
+    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
+    g_checksum_update(sum, (const guchar *)seal, THEW_DIGEST_TEXT - 1);
+    digest_members(sum, map, map->given, map->count - 1, row); // the last is the seal itself
+    g_strlcpy(seal + THEW_DIGEST_TEXT - 1, g_checksum_get_string(sum), THEW_SEAL_TEXT - THEW_DIGEST_TEXT + 1);
 }

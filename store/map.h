@@ -100,9 +100,14 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(thew_rows, thew_rows_free)
 const void *thew_rows_at(const thew_rows *rows, size_t row_size, guint i);
 
 #define THEW_DIGEST_TEXT 33
+#define THEW_SEAL_TEXT 41
 
 /// A digest of what the writer gave: the first 128 bits of SHA-256 over names and values of the members that are not NULL, in
 /// hexadecimal. A column that a later version adds changes no digest of rows that have nothing in it.
 void thew_map_digest(const thew_map *map, const void *row, char digest[THEW_DIGEST_TEXT]);
+
+/// What is kept as a row's `digest`, its last member: that digest, and 32 bits of one over it and what the store added. The first
+/// part tells a repeat from a conflict; the whole tells what is damaged.
+void thew_map_seal(const thew_map *map, const void *row, char seal[THEW_SEAL_TEXT]);
 
 #endif

@@ -161,9 +161,9 @@ static thew_store_status run_missing(thew_db *db, const thew_embedded *file, siz
 thew_store_status thew_migrate(thew_db *db, const thew_embedded *file, size_t count)
 {
     thew_store_status status = db->backend->hold_keys(db, false);
-    if (status >= 0) status = thew_db_begin(db);
     if (status < 0) return status;
-    status = thew_db_end(db, run_missing(db, file, count));
+    status = thew_db_begin(db);
+    if (status >= 0) status = thew_db_end(db, run_missing(db, file, count));
     thew_store_status held = db->backend->hold_keys(db, true);
     return status < 0 ? status : held;
 }

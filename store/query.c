@@ -165,8 +165,9 @@ thew_store_status thew_query_one(thew_query *query, const thew_map *map, thew_ro
     thew_db *db = query->db;
     const char *name = query->statement != NULL ? ((thew_db_statement *)query->statement)->sql->name : "";
     thew_store_status status = thew_query_rows(query, map, rows);
-    if (status < 0 || (*rows)->row->len > 0) return status;
-    g_clear_pointer(rows, thew_rows_free);
+    if (*rows == NULL || (*rows)->row->len > 0) return status;
+    thew_rows_free(*rows);
+    *rows = NULL;
     return thew_db_fail(db, THEW_STORE_NOT_FOUND, "%s", name);
 }
 

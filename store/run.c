@@ -116,15 +116,16 @@ static thew_store_status next_place(thew_db *db, const char *studio, const char 
 
 static thew_store_status add_event(thew_db *db, const char *studio, const char *run, const thew_store_event *event, gint64 place)
 {
-    char digest[THEW_DIGEST_TEXT];
-    thew_map_digest(&thew_event_map, event, digest);
+    char seal[THEW_SEAL_TEXT];
+    thew_store_event whole = *event;
+    whole.place = (int)place;
+    whole.kept_us = thew_utc_now();
+    whole.digest = seal;
+    thew_map_seal(&thew_event_map, &whole, seal);
     thew_query query = thew_query_of(db, &sql[EVENT_ADD]);
     thew_query_text(&query, studio);
     thew_query_text(&query, run);
-    thew_query_given(&query, &thew_event_map, event);
-    thew_query_integer(&query, place);
-    thew_query_utc(&query, thew_utc_now());
-    thew_query_text(&query, digest);
+    thew_query_row(&query, &thew_event_map, &whole);
     return thew_query_run(&query, NULL);
 }
 

@@ -30,7 +30,7 @@ CREATE TABLE kit_reading (
     measured_day TEXT,
     note         TEXT NOT NULL,
     made_us      INTEGER NOT NULL,
-    digest       TEXT NOT NULL,       -- of what the writer gave: tells a repeat from a conflict, and damage from neither
+    digest       TEXT NOT NULL,       -- of all these: tells what is damaged
     PRIMARY KEY (studio, reading),
     FOREIGN KEY (studio, item) REFERENCES kit_item (studio, item) ON DELETE CASCADE
 ) STRICT;

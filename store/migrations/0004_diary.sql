@@ -2,7 +2,8 @@
 --
 -- A correction is a record that names the one it replaces: of the same person, and only one for each. One that is withdrawn says that
 -- what it replaces never was. Current is what no other replaces and is not withdrawn.
--- revision is the person's, when the record was kept. digest is of what the writer gave.
+-- revision is the person's, when the record was kept. digest is of what the writer gave and
+-- what the store added: its first part tells a repeat from a conflict, the whole tells what is damaged.
 
 CREATE TABLE diary (
     studio     TEXT NOT NULL,

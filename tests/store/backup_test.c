@@ -95,6 +95,8 @@ static void each_contradiction_is_found(void **state)
         { "UPDATE diary SET seconds = 72 WHERE record = 'ada-set-1'", "record ada-set-1 is not what was written" },
         { "UPDATE diary SET note = note || ' ' WHERE record = 'ada-set-2'", "record ada-set-2 is not what was written" },
         { "UPDATE diary SET variant = NULL WHERE record = 'ada-set-1'", "record ada-set-1 is not what was written" },
+        { "UPDATE diary SET kept_us = kept_us + 1 WHERE record = 'ada-set-2'", "record ada-set-2 is not what was written" },
+        { "UPDATE diary SET revision = -42 WHERE record = 'ada-set-2'", "record ada-set-2 is not what was written" },
         { "UPDATE checkin SET sleep = 8", "record ada-checkin is not what was written" },
         { "UPDATE outcome SET practice = 0", "record ada-outcome is not what was written" },
         { "UPDATE kit_reading SET force_n = 21.6", "reading ada-reading is not what was written" },

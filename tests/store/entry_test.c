@@ -82,7 +82,7 @@ static void repeats_conflicts_and_corrections(void **state)
     static const struct {
         const char *why, *record, *person, *replaces;
         bool withdrawn;
-        double value;
+        int value;
         thew_store_status status;
         const char *current;
     } row[] = {

@@ -89,7 +89,7 @@ static void each_write_in_turn(void **state, int code, thew_store_status expecte
         thew_store_status repeat = write_batch(again, 0), more = write_batch(again, BATCH);
         expect_number("and it goes on where it stopped", 1, repeat >= 0 && more >= 0);
         nothing_is_found("all is well", again);
-        g_clear_pointer(&again, thew_db_close);
+        thew_db_close(g_steal_pointer(&again));
         g_remove(in_folder(state, "studio.db-wal"));
         g_remove(in_folder(state, "studio.db-shm"));
     }

@@ -347,7 +347,7 @@ char *dump(const char *path)
         if (strcmp(table[i].name, "migration") == 0) continue;
         g_autofree char *columns_of =
             g_strdup_printf("SELECT group_concat('quote(\"' || name || '\")', ' || ''|'' || ') FROM pragma_table_info('%s') "
-                            "WHERE name NOT IN ('kept_us', 'revision') OR '%s' = 'belief'",
+                            "WHERE name NOT IN ('kept_us', 'revision', 'digest') OR '%s' = 'belief'",
                             table[i].name, table[i].name);
         g_autofree char *columns = look(path, columns_of);
         g_strchomp(columns);

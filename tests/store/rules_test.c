@@ -194,9 +194,9 @@ static void what_is_written_makes_beliefs_stale(void **state)
     must(db, thew_store_belief_stale(db, "s", "1.0", &stale));
     expect_number("one of two stands", 1, stale->row->len);
     expect_text("the other is stale", "bo", thew_row(stale, thew_store_stale, 0)->person);
-    g_clear_pointer(&stale, thew_rows_free);
-    must(db, thew_store_belief_stale(db, "s", "1.1", &stale));
-    expect_number("of another engine none stands", 2, stale->row->len);
+    g_autoptr(thew_rows) stale_too = NULL;
+    must(db, thew_store_belief_stale(db, "s", "1.1", &stale_too));
+    expect_number("of another engine none stands", 2, stale_too->row->len);
     expect_end(11);
 }
 
@@ -205,16 +205,15 @@ static void versions_have_no_gaps(void **state)
     g_autoptr(thew_db) db = one_studio(state);
     thew_store_class class = { "monday", 1, "Monday", 45.5, "{\"sets\": []}", false, { 1009 }, "coach" };
     static const struct {
-        const char *why;
+        const char *why, *plan;
         int version;
-        const char *plan;
         thew_store_status status;
     } row[] = {
-        { "the same again", 1, "{\"sets\": []}", THEW_STORE_REPEATED },
-        { "never changed in place", 1, "{\"sets\": [1]}", THEW_STORE_CONFLICT },
-        { "a gap", 3, "{\"sets\": [1]}", THEW_STORE_CONFLICT },
-        { "the next", 2, "{\"sets\": [1]}", THEW_STORE_OK },
-        { "none before the first", 0, "{\"sets\": [1]}", THEW_STORE_CONFLICT },
+        { "the same again", "{\"sets\": []}", 1, THEW_STORE_REPEATED },
+        { "never changed in place", "{\"sets\": [1]}", 1, THEW_STORE_CONFLICT },
+        { "a gap", "{\"sets\": [1]}", 3, THEW_STORE_CONFLICT },
+        { "the next", "{\"sets\": [1]}", 2, THEW_STORE_OK },
+        { "none before the first", "{\"sets\": [1]}", 0, THEW_STORE_CONFLICT },
     };
     EACH(i, row)
     {

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "exchange/instant.h"
 #include "exchange/nearest.h"
 
 static void find(const thew_csv *csv, int column, const char *wrong, const char *right)
@@ -129,6 +130,16 @@ thew_date thew_cell_date(const thew_csv *csv, int column, thew_cell_need need, t
         return date;
     }
     return unknown;
+}
+
+gint64 thew_cell_instant(const thew_csv *csv, int column)
+{
+    const gint64 first_us = -2208988800000000, last_us = 7258118400000000; // 1900-01-01, 2200-01-01
+    gint64 us = 0;
+    if (!is_to_be_read(csv, column, THEW_CELL_OPTIONAL)) return 0;
+    if (thew_instant_us_parse(thew_csv_field(csv, column), &us) && us >= first_us && us < last_us) return us;
+    find(csv, column, NULL, "must be a time written like 2026-03-31T17:05:00Z or 2026-03-31T19:05:00+02:00");
+    return 0;
 }
 
 // ---------------------------------------------------------------------------------------------------------------- words and names

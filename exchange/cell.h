@@ -39,6 +39,10 @@ int thew_cell_integer(const thew_csv *csv, int column, thew_cell_need need, thew
 ///   returns   all-zero if empty or wrong
 thew_date thew_cell_date(const thew_csv *csv, int column, thew_cell_need need, thew_date today);
 
+/// An instant that exists, from 1900 to 2200, with its offset.
+///   returns   microseconds since 1970-01-01T00:00:00Z; 0 if empty or wrong
+gint64 thew_cell_instant(const thew_csv *csv, int column);
+
 /// One of some words, letter for letter.
 ///   choices   NULL-terminated
 ///   returns   1 for the first, 0 if empty or wrong

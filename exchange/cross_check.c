@@ -13,9 +13,11 @@ typedef struct {
     const thew_kit_csv *kit;
     const thew_known *known;
     GHashTable *kit_item; // "person\nimplement" to thew_kit_item
+    const thew_people_csv *more_people;
+    bool has_people, has_kit; // else nothing is checked against them
 } file_set;
 
-typedef enum { ASKS_PERSON, ASKS_IMPLEMENT, ASKS_EXERCISE, ASKS_VARIANT, ASKS_SETTING, ASKS_CAUTION } subject;
+typedef enum { ASKS_PERSON, ASKS_IMPLEMENT, ASKS_EXERCISE, ASKS_VARIANT, ASKS_SETTING, ASKS_CAUTION, ASKS_GOAL } subject;
 
 // Names are compared as pointers: a table keeps each name once.
 typedef struct {
@@ -85,8 +87,9 @@ static const char *const *known_ids(const file_set *others, const question *q)
     static const thew_known_kind kind[] = { [ASKS_EXERCISE] = THEW_KNOWN_EXERCISES,
                                             [ASKS_VARIANT] = THEW_KNOWN_VARIANTS,
                                             [ASKS_SETTING] = THEW_KNOWN_SETTINGS,
-                                            [ASKS_CAUTION] = THEW_KNOWN_CAUTIONS };
-    return others->known != NULL ? others->known->ids(others->known->user, kind[q->subject], q->where) : NULL;
+                                            [ASKS_CAUTION] = THEW_KNOWN_CAUTIONS,
+                                            [ASKS_GOAL] = THEW_KNOWN_GOALS };
+    return others->known != NULL && others->known->ids != NULL ? others->known->ids(others->known->user, kind[q->subject], q->where) : NULL;
 }
 
 // What cannot be known counts as known.
@@ -96,12 +99,14 @@ static void answer(const file_set *others, question *q)
     switch (q->subject) {
     case ASKS_PERSON:
         if (others->people != NULL) q->found = thew_people_csv_find(others->people, q->id);
-        q->is_known = others->people == NULL || q->found != NULL || !thew_csv_is_complete(others->people->csv);
+        if (others->more_people != NULL && q->found == NULL) q->found = thew_people_csv_find(others->more_people, q->id);
+        q->is_known = !others->has_people || q->found != NULL ||
+                      (others->people != NULL && !thew_csv_is_complete(others->people->csv));
         return;
     case ASKS_IMPLEMENT:
-        if (others->kit != NULL) q->found = usable_item(others, q->person, q->id);
-        if (others->kit != NULL && q->found == NULL) q->found = usable_pair(others, q->person, q->id);
-        q->is_known = others->kit == NULL || q->found != NULL || !thew_csv_is_complete(others->kit->csv);
+        if (others->has_kit) q->found = usable_item(others, q->person, q->id);
+        if (others->has_kit && q->found == NULL) q->found = usable_pair(others, q->person, q->id);
+        q->is_known = !others->has_kit || q->found != NULL || (others->kit != NULL && !thew_csv_is_complete(others->kit->csv));
         return;
     default:
         ids = known_ids(others, q);
@@ -137,27 +142,30 @@ static char *hint_nearest(const char *id, const char *const *names)
 
 static char *hint_person(const file_set *others, const question *q)
 {
-    g_assert(others->people != NULL); // else nobody is unknown
+    const thew_people_csv *const table[] = { others->people, others->more_people };
     g_autoptr(GPtrArray) names = g_ptr_array_new();
-    for (guint i = 0; i < others->people->row->len; i++)
-        g_ptr_array_add(names, (gpointer)g_array_index(others->people->row, thew_people_row, i).person);
+    for (gsize t = 0; t < G_N_ELEMENTS(table); t++)
+        for (guint i = 0; table[t] != NULL && i < table[t]->row->len; i++)
+            g_ptr_array_add(names, (gpointer)g_array_index(table[t]->row, thew_people_row, i).person);
     g_ptr_array_add(names, NULL);
     char *hint = hint_nearest(q->id, (const char *const *)names->pdata);
-    return hint != NULL ? hint : g_strdup("must be one of the people's file");
+    return hint != NULL ? hint : g_strdup(others->more_people != NULL ? "must be one of the people's file or of the studio"
+                                                                      : "must be one of the people's file");
 }
 
 static char *hint_implement(const file_set *others, const question *q)
 {
-    g_assert(others->kit != NULL); // else nothing is unknown
+    const thew_kit_csv *const table[] = { others->kit, others->known != NULL ? others->known->kit : NULL };
     g_autoptr(GPtrArray) names = g_ptr_array_new();
     const char *owner = NULL;
-    for (guint i = 0; i < others->kit->item->len; i++) {
-        const thew_kit_item *item = &g_array_index(others->kit->item, thew_kit_item, i);
-        if (g_str_equal(item->person, q->person) || g_str_equal(item->person, "*"))
-            g_ptr_array_add(names, (gpointer)item->implement);
-        else if (g_str_equal(item->implement, q->id))
-            owner = item->person;
-    }
+    for (gsize t = 0; t < G_N_ELEMENTS(table); t++)
+        for (guint i = 0; table[t] != NULL && i < table[t]->item->len; i++) {
+            const thew_kit_item *item = &g_array_index(table[t]->item, thew_kit_item, i);
+            if (g_str_equal(item->person, q->person) || g_str_equal(item->person, "*"))
+                g_ptr_array_add(names, (gpointer)item->implement);
+            else if (g_str_equal(item->implement, q->id))
+                owner = item->person;
+        }
     g_ptr_array_add(names, NULL);
     if (owner != NULL) return g_strdup_printf("it is \"%s\"'s alone; a row with * would make it everybody's", owner);
     char *hint = hint_nearest(q->id, (const char *const *)names->pdata);
@@ -184,7 +192,7 @@ static char *hint_of(const file_set *others, const question *q)
 
 static char *unknown_what(const question *q)
 {
-    static const char *const what[] = { "person", "implement", "exercise", "variant", "setting", "caution" };
+    static const char *const what[] = { "person", "implement", "exercise", "variant", "setting", "caution", "goal" };
     GString *text = g_string_new("unknown ");
     g_string_append(text, what[q->subject]);
     if (q->subject == ASKS_IMPLEMENT) g_string_append_printf(text, " of \"%s\"", q->person);
@@ -222,6 +230,8 @@ static void check_people(const file_set *others)
             ask(&check, row->at, (question){ .subject = ASKS_EXERCISE, .column = THEW_PEOPLE_EXERCISES, .id = *id });
         for (const char **id = row->cautions; *id != NULL; id++)
             ask(&check, row->at, (question){ .subject = ASKS_CAUTION, .column = THEW_PEOPLE_CAUTIONS, .id = *id });
+        for (const char **id = row->goals; *id != NULL; id++)
+            ask(&check, row->at, (question){ .subject = ASKS_GOAL, .column = THEW_PEOPLE_GOALS, .id = *id });
     }
     conclude(&check);
 }
@@ -290,21 +300,27 @@ static void check_days(const file_set *others, const thew_days_csv *days)
     conclude(&check);
 }
 
-static GHashTable *index_kit(const thew_kit_csv *kit)
+// What is in use hides what was retired under the same label.
+static void index_kit(GHashTable *index, const thew_kit_csv *kit)
 {
-    GHashTable *index = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     for (guint i = 0; kit != NULL && i < kit->item->len; i++) {
         thew_kit_item *item = &g_array_index(kit->item, thew_kit_item, i);
-        g_hash_table_insert(index, g_strconcat(item->person, "\n", item->implement, NULL), item);
+        g_autofree char *key = g_strconcat(item->person, "\n", item->implement, NULL);
+        const thew_kit_item *other = g_hash_table_lookup(index, key);
+        if (other == NULL || other->retired.year > 0) g_hash_table_insert(index, g_steal_pointer(&key), item);
     }
-    return index;
 }
 
 void thew_cross_check(const thew_people_csv *people, const thew_kit_csv *kit, const thew_diary_csv *diary,
                       const thew_days_csv *days, const thew_known *known)
 {
-    g_autoptr(GHashTable) kit_items = index_kit(kit);
-    const file_set others = { people, kit, known, kit_items };
+    g_autoptr(GHashTable) kit_item = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    const thew_people_csv *more_people = known != NULL ? known->people : NULL;
+    const thew_kit_csv *more_kit = known != NULL ? known->kit : NULL;
+    index_kit(kit_item, kit);
+    index_kit(kit_item, more_kit);
+    const file_set others = { people, kit, known, kit_item, more_people, people != NULL || more_people != NULL,
+                              kit != NULL || more_kit != NULL };
     if (people != NULL) check_people(&others);
     if (kit != NULL) check_kit(&others);
     if (diary != NULL) check_diary(&others, diary);

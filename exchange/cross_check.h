@@ -9,9 +9,9 @@
 #include "exchange/kit_csv.h"
 #include "exchange/people_csv.h"
 
-typedef enum { THEW_KNOWN_EXERCISES, THEW_KNOWN_VARIANTS, THEW_KNOWN_SETTINGS, THEW_KNOWN_CAUTIONS } thew_known_kind;
+typedef enum { THEW_KNOWN_EXERCISES, THEW_KNOWN_VARIANTS, THEW_KNOWN_SETTINGS, THEW_KNOWN_CAUTIONS, THEW_KNOWN_GOALS } thew_known_kind;
 
-/// For which exercise identifiers are asked; all-zero for exercises and cautions.
+/// For which exercise identifiers are asked; all-zero for exercises, cautions and goals.
 typedef struct {
     const char *exercise;
     const char *variant;     // settings only; NULL: the usual one
@@ -23,6 +23,8 @@ typedef struct {
     /// NULL-terminated and valid while the check lasts; NULL: nothing is known of these, so they are not checked.
     const char *const *(*ids)(void *user, thew_known_kind kind, thew_known_where where);
     void *user;
+    const thew_people_csv *people; // who and what is known beside the files, where they go to; NULL: nobody, nothing
+    const thew_kit_csv *kit;
 } thew_known;
 
 /// Check people, implements, exercises, variants, settings and cautions, and dates before birth. Findings go to the list that each

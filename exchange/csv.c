@@ -588,6 +588,11 @@ const char *thew_csv_field(const thew_csv *csv, int column)
     return field >= 0 ? csv->text->str + csv->field[field] : "";
 }
 
+bool thew_csv_has_column(const thew_csv *csv, int column)
+{
+    return csv->field_of_column[column] >= 0;
+}
+
 bool thew_csv_is_complete(const thew_csv *csv)
 {
     return csv->lost_count == 0;

@@ -65,6 +65,9 @@ thew_csv_row thew_csv_here(const thew_csv *csv);
 /// A field of the current row, "" if the file has no such column. Valid until the next row is asked for.
 const char *thew_csv_field(const thew_csv *csv, int column);
 
+/// Whether the file has that column.
+bool thew_csv_has_column(const thew_csv *csv, int column);
+
 #define THEW_CSV_WHOLE_ROW (-1)
 /// Add a finding about a field of any row read so far; what was found there is shown with it.
 ///   column         or THEW_CSV_WHOLE_ROW

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "exchange/instant.h"
+
 // Beside what the RFC asks for: a # that must not be taken for a comment, spaces at the ends that a reader might strip.
 static bool needs_quotes(const char *text)
 {
@@ -49,7 +51,34 @@ char *thew_csv_number_text(double value, char *text)
     return text;
 }
 
-static void write_header(GString *out, const thew_csv_column *column, int column_count)
+char *thew_csv_number(thew_maybe number)
+{
+    char text[G_ASCII_DTOSTR_BUF_SIZE];
+    return number.known ? g_strdup(thew_csv_number_text(number.value, text)) : NULL;
+}
+
+char *thew_csv_day(thew_date day)
+{
+    char text[THEW_DATE_TEXT];
+    return day.year > 0 ? g_strdup(thew_date_text(day, text)) : NULL;
+}
+
+char *thew_csv_instant(gint64 us)
+{
+    char text[THEW_INSTANT_TEXT];
+    return us != 0 ? g_strdup(thew_instant_us_text(us, text)) : NULL;
+}
+
+void thew_csv_write_owned(GString *out, char **field, int count)
+{
+    for (int f = 0; f < count; f++)
+        if (field[f] == NULL) field[f] = g_strdup("");
+    thew_csv_write_row(out, (const char *const *)field, count);
+    for (int f = 0; f < count; f++)
+        g_clear_pointer(&field[f], g_free);
+}
+
+void thew_csv_write_header(GString *out, const thew_csv_column *column, int column_count)
 {
     for (int i = 0; i < column_count; i++)
         g_string_append_printf(out, "%s%s", i > 0 ? "," : "", column[i].name);
@@ -64,5 +93,5 @@ void thew_csv_write_template(GString *out, const char *purpose, const thew_csv_c
         g_string_append_printf(out, "# %s: %s%s\r\n", column[i].name, column[i].meaning, column[i].required ? " (needed)" : "");
     g_string_append(out, "#\r\n# An example. Nobody real: it is invented.\r\n# ");
     thew_csv_write_row(out, example, column_count);
-    write_header(out, column, column_count);
+    thew_csv_write_header(out, column, column_count);
 }

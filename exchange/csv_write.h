@@ -6,7 +6,7 @@
 #ifndef THEW_CSV_WRITE_H
 #define THEW_CSV_WRITE_H
 
-#include "exchange/csv.h"
+#include "exchange/cell.h"
 
 /// Append a field, in quotes where RFC 4180 section 2 (6) asks for them. UTF-8 without control characters but CR and LF.
 void thew_csv_write_field(GString *out, const char *text);
@@ -17,6 +17,19 @@ void thew_csv_write_row(GString *out, const char *const *field, int count);
 ///   text      out, at least G_ASCII_DTOSTR_BUF_SIZE bytes
 ///   returns   text
 char *thew_csv_number_text(double value, char *text);
+
+/// Append the header and its CRLF.
+void thew_csv_write_header(GString *out, const thew_csv_column *column, int column_count);
+
+/// What a number, a day or an instant is in a file. Newly allocated; NULL where unknown (a day
+/// all-zero, an instant 0).
+char *thew_csv_number(thew_maybe number);
+char *thew_csv_day(thew_date day);
+char *thew_csv_instant(gint64 us);
+
+/// Append a row of owned fields, NULL for none, which are freed.
+///   field   [count]
+void thew_csv_write_owned(GString *out, char **field, int count);
 
 /// Append an empty table: what it is for, what each column means, an invented example row, all in comments; then the header. The
 /// example reads back without a finding if its "# " is taken away and it is put below the header.

@@ -1,9 +1,7 @@
 // diary_csv.c: reading diary.csv (see diary_csv.h).
-//
-// A record is never changed: a correction is a new record that names the one it replaces. So corrections form chains,
-//     r1 <- r2 <- r3        r1 and r2 are superseded, r3 counts
-// in which a record is replaced at most once; a circle would leave nothing that counts.
 #include "exchange/diary_csv.h"
+
+#include <string.h>
 
 #include "exchange/csv_write.h"
 
@@ -22,11 +20,14 @@ static const thew_csv_column columns[THEW_DIARY_COLUMNS] = {
     [THEW_DIARY_EXERTION] = { "exertion", false, "perceived exertion from 0 to 10" },
     [THEW_DIARY_RECORD] = { "record", false, "an identifier that whoever wrote the record gave it" },
     [THEW_DIARY_REPLACES] = { "replaces", false, "the record that this row corrects" },
+    [THEW_DIARY_WITHDRAWN] = { "withdrawn", false, "yes = the record in replaces never was; this row only says so" },
+    [THEW_DIARY_AT] = { "at", false, "when it ended such as 2026-03-31T17:05:00Z" },
     [THEW_DIARY_NOTE] = { "note", false, "anything" },
 };
 // clang-format on
 
 static const char *const sides[] = { "left", "right", "both", NULL };
+static const char *const yes_no[] = { "yes", "no", NULL };
 static const char *const endings[] = { "failure", "completed", "reserve", "symptom", "other", NULL };
 
 static thew_diary_row *row_of(const thew_diary_csv *diary, guint i)
@@ -65,8 +66,10 @@ static bool read_row(const thew_diary_csv *diary, thew_date today, thew_diary_ro
     row->seconds = thew_cell_number(csv, THEW_DIARY_SECONDS, THEW_CELL_REQUIRED, seconds).value;
     row->reserve_s = thew_cell_number(csv, THEW_DIARY_RESERVE_S, THEW_CELL_OPTIONAL, seconds);
     row->exertion = thew_cell_number(csv, THEW_DIARY_EXERTION, THEW_CELL_OPTIONAL, exertion);
-    row->record = thew_cell_identifier(csv, THEW_DIARY_RECORD, THEW_CELL_OPTIONAL, words);
-    row->replaces = thew_cell_identifier(csv, THEW_DIARY_REPLACES, THEW_CELL_OPTIONAL, words);
+    row->link.record = thew_cell_identifier(csv, THEW_DIARY_RECORD, THEW_CELL_OPTIONAL, words);
+    row->link.replaces = thew_cell_identifier(csv, THEW_DIARY_REPLACES, THEW_CELL_OPTIONAL, words);
+    row->link.is_withdrawn = thew_cell_choice(csv, THEW_DIARY_WITHDRAWN, THEW_CELL_OPTIONAL, yes_no) == 1;
+    row->at_us = thew_cell_instant(csv, THEW_DIARY_AT);
     row->note = thew_cell_text(csv, THEW_DIARY_NOTE, THEW_TEXT_LENGTH, words);
     if (row->ended != THEW_DIARY_ENDED_UNKNOWN && row->ended != THEW_DIARY_RESERVE && thew_cell_is_given(csv, THEW_DIARY_RESERVE_S))
         find(diary, row, THEW_DIARY_RESERVE_S, "only a set that ended in reserve has seconds left", "leave it empty");
@@ -86,7 +89,8 @@ static gboolean says_same(gconstpointer first, gconstpointer second)
     const thew_diary_row *a = first, *b = second;
     return thew_date_compare(a->date, b->date) == 0 && a->side == b->side && a->ended == b->ended && a->person == b->person &&
            a->exercise == b->exercise && a->variant == b->variant && a->setting == b->setting && a->implement == b->implement &&
-           a->replaces == b->replaces && a->seconds == b->seconds && is_same(a->reserve_s, b->reserve_s) &&
+           a->link.replaces == b->link.replaces && a->link.is_withdrawn == b->link.is_withdrawn && a->at_us == b->at_us &&
+           a->seconds == b->seconds && is_same(a->reserve_s, b->reserve_s) &&
            is_same(a->exertion, b->exertion) && g_str_equal(a->note, b->note);
 }
 
@@ -94,7 +98,7 @@ static gboolean says_same(gconstpointer first, gconstpointer second)
 static guint hash_row(gconstpointer key)
 {
     const thew_diary_row *row = key;
-    const char *const name[] = { row->person, row->exercise, row->variant, row->implement, row->setting, row->replaces };
+    const char *const name[] = { row->person, row->exercise, row->variant, row->implement, row->setting, row->link.replaces };
     const double number[] = { row->seconds, row->reserve_s.value, row->exertion.value };
     guint hash = (guint)thew_date_number(row->date);
     for (gsize i = 0; i < G_N_ELEMENTS(name); i++)
@@ -104,30 +108,13 @@ static guint hash_row(gconstpointer key)
     return ((hash * 31 + (guint)row->side) * 31 + (guint)row->ended) * 31 + g_str_hash(row->note);
 }
 
-// A record sent twice changes nothing; a record that says two things must not be taken in.
-//   returns   false if the row is to be left out
-static bool is_new_record(const thew_diary_csv *diary, const GHashTable *index_of, const thew_diary_row *row)
-{
-    gpointer index;
-    if (row->record == NULL || !g_hash_table_lookup_extended((GHashTable *)index_of, row->record, NULL, &index)) return true;
-    const thew_diary_row *earlier = row_of(diary, GPOINTER_TO_UINT(index));
-    if (says_same(earlier, row)) {
-        g_autofree char *wrong = g_strdup_printf("repeats line %u", earlier->at.line);
-        thew_csv_find(diary->csv, row->at, THEW_DIARY_RECORD, THEW_TROUBLE_NOTE, wrong, "it is taken once");
-    } else {
-        g_autofree char *wrong = g_strdup_printf("line %u has another set under this record", earlier->at.line);
-        find(diary, row, THEW_DIARY_RECORD, wrong, "a correction has a record of its own and names the old one in replaces");
-    }
-    return false;
-}
-
 // Without records nobody can tell a set done twice from a row written twice.
 static void ask_about_twins(const thew_diary_csv *diary)
 {
     g_autoptr(GHashTable) first = g_hash_table_new(hash_row, says_same);
     for (guint i = 0; i < diary->row->len; i++) {
         thew_diary_row *row = row_of(diary, i);
-        if (row->record != NULL) continue;
+        if (row->link.record != NULL) continue;
         const thew_diary_row *earlier = g_hash_table_lookup(first, row);
         if (earlier == NULL) {
             g_hash_table_add(first, row);
@@ -138,87 +125,34 @@ static void ask_about_twins(const thew_diary_csv *diary)
     }
 }
 
-// ------------------------------------------------------------------------------------------------------------------- corrections
-
-#define NONE G_MAXUINT
-
-//   returns   the index of the record that a row replaces, NONE if it replaces none that can be replaced
-static guint resolve(const thew_diary_csv *diary, GHashTable *index_of, guint i)
-{
-    thew_diary_row *row = row_of(diary, i);
-    gpointer found;
-    if (row->replaces == NULL) return NONE;
-    if (row->replaces == row->record) {
-        find(diary, row, THEW_DIARY_REPLACES, "replaces itself", "name the record that was wrong");
-        return NONE;
-    }
-    if (!g_hash_table_lookup_extended(index_of, row->replaces, NULL, &found)) {
-        if (thew_csv_is_complete(diary->csv)) // else it may stand in a row that could not be read
-            find(diary, row, THEW_DIARY_REPLACES, "no such record in this file", "name the record that was wrong");
-        return NONE;
-    }
-    thew_diary_row *replaced = row_of(diary, GPOINTER_TO_UINT(found));
-    if (replaced->is_superseded) {
-        g_autofree char *wrong =
-            g_strdup_printf("line %u replaces this record already", row_of(diary, replaced->superseded_by)->at.line);
-        find(diary, row, THEW_DIARY_REPLACES, wrong, "a further correction replaces the latest one");
-        return NONE;
-    }
-    replaced->is_superseded = true;
-    replaced->superseded_by = i;
-    return GPOINTER_TO_UINT(found);
-}
-
-// Each row replaces at most one and is replaced by at most one, so what hangs together is a chain or a circle. Walks every chain
-// from wherever it is met; a walk can only come back to where it began.
-static void check_circles(const thew_diary_csv *diary, const GArray *replaced)
-{
-    g_autofree guint *walk = g_new0(guint, diary->row->len); // on which walk a row was met, from 1
-    for (guint i = 0; i < diary->row->len; i++) {
-        guint at = i;
-        while (at != NONE && walk[at] == 0) {
-            walk[at] = i + 1;
-            at = g_array_index(replaced, guint, at);
-        }
-        if (at == i && walk[i] == i + 1)
-            find(diary, row_of(diary, i), THEW_DIARY_REPLACES, "records that replace each other in a circle",
-                 "only what was written earlier can be replaced");
-    }
-}
-
-static void settle_corrections(const thew_diary_csv *diary, GHashTable *index_of)
-{
-    g_autoptr(GArray) replaced = g_array_sized_new(FALSE, FALSE, sizeof(guint), diary->row->len);
-    bool any = false;
-    for (guint i = 0; i < diary->row->len; i++) {
-        guint index = resolve(diary, index_of, i);
-        any = any || index != NONE;
-        g_array_append_val(replaced, index);
-    }
-    if (any) check_circles(diary, replaced);
-}
-
 // ------------------------------------------------------------------------------------------------------------------------- table
 
-thew_diary_csv *thew_diary_csv_read(const char *name, GBytes *bytes, thew_date today, thew_trouble_list *trouble)
+thew_diary_csv *thew_diary_csv_read_beside(const char *name, GBytes *bytes, thew_date today, const thew_known_records *elsewhere,
+                                           thew_trouble_list *trouble)
 {
     thew_csv *csv = thew_csv_new(name, bytes, columns, THEW_DIARY_COLUMNS, trouble);
     if (csv == NULL) return NULL;
     thew_diary_csv *diary = g_new0(thew_diary_csv, 1);
     *diary = (thew_diary_csv){ csv, g_string_chunk_new(4096), g_array_new(FALSE, FALSE, sizeof(thew_diary_row)) };
     g_autoptr(GHashTable) index_of = g_hash_table_new(g_direct_hash, g_direct_equal); // record (one pointer each) to row
+    const thew_linked linked = { csv, diary->row, offsetof(thew_diary_row, at), offsetof(thew_diary_row, link), THEW_DIARY_RECORD,
+                                 THEW_DIARY_REPLACES, THEW_DIARY_WITHDRAWN, says_same, "set" };
     while (thew_csv_next_filled(csv)) {
-        thew_diary_row row = { .is_superseded = false };
+        thew_diary_row row = { .person = NULL };
         if (!read_row(diary, today, &row)) {
             thew_csv_lose(csv);
-        } else if (is_new_record(diary, index_of, &row)) {
-            if (row.record != NULL) g_hash_table_insert(index_of, (gpointer)row.record, GUINT_TO_POINTER(diary->row->len));
+        } else if (thew_linked_is_new(&linked, index_of, &row)) {
             g_array_append_val(diary->row, row);
         }
     }
     ask_about_twins(diary);
-    settle_corrections(diary, index_of);
+    thew_linked_settle(&linked, index_of, elsewhere);
     return diary;
+}
+
+thew_diary_csv *thew_diary_csv_read(const char *name, GBytes *bytes, thew_date today, thew_trouble_list *trouble)
+{
+    return thew_diary_csv_read_beside(name, bytes, today, NULL, trouble);
 }
 
 void thew_diary_csv_free(thew_diary_csv *diary)
@@ -230,10 +164,46 @@ void thew_diary_csv_free(thew_diary_csv *diary)
     g_free(diary);
 }
 
+void thew_diary_csv_write_header(GString *out)
+{
+    thew_csv_write_header(out, columns, THEW_DIARY_COLUMNS);
+}
+
+void thew_diary_csv_fields(const thew_diary_row *row, char **field)
+{
+    static const char *const side[] = { "both", "left", "right" };
+    char *const said[THEW_DIARY_COLUMNS] = {
+        [THEW_DIARY_DATE] = thew_csv_day(row->date),
+        [THEW_DIARY_PERSON] = g_strdup(row->person),
+        [THEW_DIARY_EXERCISE] = g_strdup(row->exercise),
+        [THEW_DIARY_VARIANT] = g_strdup(row->variant),
+        [THEW_DIARY_SIDE] = g_strdup(side[row->side]),
+        [THEW_DIARY_IMPLEMENT] = g_strdup(row->implement),
+        [THEW_DIARY_SETTING] = g_strdup(row->setting),
+        [THEW_DIARY_ENDED] = g_strdup(endings[row->ended - THEW_DIARY_FAILURE]),
+        [THEW_DIARY_SECONDS] = thew_csv_number((thew_maybe){ true, row->seconds }),
+        [THEW_DIARY_RESERVE_S] = thew_csv_number(row->reserve_s),
+        [THEW_DIARY_EXERTION] = thew_csv_number(row->exertion),
+        [THEW_DIARY_RECORD] = g_strdup(row->link.record),
+        [THEW_DIARY_REPLACES] = g_strdup(row->link.replaces),
+        [THEW_DIARY_WITHDRAWN] = g_strdup(row->link.is_withdrawn ? "yes" : NULL),
+        [THEW_DIARY_AT] = thew_csv_instant(row->at_us),
+        [THEW_DIARY_NOTE] = g_strdup(row->note),
+    };
+    memcpy(field, said, sizeof said);
+}
+
+void thew_diary_csv_write(GString *out, const thew_diary_row *row)
+{
+    char *field[THEW_DIARY_COLUMNS];
+    thew_diary_csv_fields(row, field);
+    thew_csv_write_owned(out, field, THEW_DIARY_COLUMNS);
+}
+
 void thew_diary_csv_template(GString *out)
 {
     static const char *const example[THEW_DIARY_COLUMNS] = {
-        "2026-01-20", "ana", "seated-row", "", "left", "long band", "", "failure", "74", "", "8", "", "", "",
+        "2026-01-20", "ana", "seated-row", "", "left", "long band", "", "failure", "74", "", "8", "", "", "", "", "",
     };
     thew_csv_write_template(out, "diary.csv: one row for each set that was done", columns, example, THEW_DIARY_COLUMNS);
 }

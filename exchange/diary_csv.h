@@ -5,6 +5,7 @@
 #define THEW_DIARY_CSV_H
 
 #include "exchange/cell.h"
+#include "exchange/correction.h"
 
 typedef enum { THEW_DIARY_BOTH, THEW_DIARY_LEFT, THEW_DIARY_RIGHT } thew_diary_side;
 
@@ -32,6 +33,8 @@ typedef enum {
     THEW_DIARY_EXERTION,
     THEW_DIARY_RECORD,
     THEW_DIARY_REPLACES,
+    THEW_DIARY_WITHDRAWN,
+    THEW_DIARY_AT,
     THEW_DIARY_NOTE,
     THEW_DIARY_COLUMNS
 } thew_diary_column;
@@ -45,12 +48,11 @@ typedef struct {
     const char *person, *exercise;
     const char *variant, *setting; // NULL: the usual one
     const char *implement;         // NULL: body weight alone
-    const char *record, *replaces;
-    const char *note; // ""
+    thew_csv_link link;                // record, replaces, withdrawn
+    gint64 at_us;                  // when it ended; 0: only the day is known
+    const char *note;              // ""
     double seconds;
     thew_maybe reserve_s, exertion;
-    bool is_superseded;  // a later record replaces this one:
-    guint superseded_by; // the index of that row, which may be superseded in its turn
 } thew_diary_row;
 
 /// The table owns everything its rows point at.
@@ -65,8 +67,18 @@ typedef struct {
 ///   trouble   must outlive the table
 ///   returns   NULL after adding errors, if no row could be understood
 thew_diary_csv *thew_diary_csv_read(const char *name, GBytes *bytes, thew_date today, thew_trouble_list *trouble);
+/// The same for a file that goes where there are records already, which it may correct.
+thew_diary_csv *thew_diary_csv_read_beside(const char *name, GBytes *bytes, thew_date today, const thew_known_records *elsewhere,
+                                           thew_trouble_list *trouble);
 void thew_diary_csv_free(thew_diary_csv *diary);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(thew_diary_csv, thew_diary_csv_free)
+
+/// A row's fields as they would be written.
+///   field   out [THEW_DIARY_COLUMNS]: newly allocated, NULL for none
+void thew_diary_csv_fields(const thew_diary_row *row, char **field);
+/// The file's header, and a set's row.
+void thew_diary_csv_write_header(GString *out);
+void thew_diary_csv_write(GString *out, const thew_diary_row *row);
 
 /// An empty file to fill in.
 void thew_diary_csv_template(GString *out);

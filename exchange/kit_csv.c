@@ -18,6 +18,7 @@ static const thew_csv_column columns[THEW_KIT_COLUMNS] = {
     [THEW_KIT_FORCE_KGF] = { "force_kgf", false, "or in kilograms; one of the two. One row for each reading" },
     [THEW_KIT_STEP] = { "step", false, "unmeasured bands: place on the ladder with 0 for the softest" },
     [THEW_KIT_MEASURED] = { "measured", false, "day of the reading such as 2026-03-31" },
+    [THEW_KIT_RETIRED] = { "retired", false, "day from which it is no longer used" },
     [THEW_KIT_NOTE] = { "note", false, "anything" },
 };
 // clang-format on
@@ -41,7 +42,7 @@ typedef struct {
     thew_kit_kind kind;
     thew_maybe mass_kg, rest_length_m, length_m, force_n, step;
     bool has_force; // one was written, right or wrong
-    thew_date measured;
+    thew_date measured, retired;
 } kit_row;
 
 // An item as it grows, with the rows that said what it has.
@@ -108,6 +109,7 @@ static bool read_row(const thew_kit_csv *kit, thew_date today, kit_row *row)
     int place = thew_cell_integer(csv, THEW_KIT_STEP, THEW_CELL_OPTIONAL, step, -1);
     if (place >= 0) row->step = (thew_maybe){ true, place };
     row->measured = thew_cell_date(csv, THEW_KIT_MEASURED, THEW_CELL_OPTIONAL, today);
+    row->retired = thew_cell_date(csv, THEW_KIT_RETIRED, THEW_CELL_OPTIONAL, (thew_date){ 0 });
     row->note = thew_cell_text(csv, THEW_KIT_NOTE, THEW_TEXT_LENGTH, kit->words);
     if (is_elastic(row->kind)) check_elastic_row(csv, row);
     if (row->kind != THEW_KIT_UNKNOWN && !is_elastic(row->kind)) check_weight_row(csv, row);
@@ -161,13 +163,17 @@ static void join_item(const thew_csv *csv, const kit_row *row, thew_kit_item *it
 
 static guint item_of(thew_kit_csv *kit, GHashTable *index_of, GArray *sources, const kit_row *row)
 {
-    g_autofree char *key = g_strconcat(row->person, "\n", row->implement, NULL); // no name has a line end in it
+    char retired[THEW_DATE_TEXT] = "";
+    if (row->retired.year > 0) thew_date_text(row->retired, retired);
+    g_autofree char *key = g_strconcat(row->person, "\n", row->implement, "\n", retired, NULL); // no name has a line end in it
     gpointer found;
     if (g_hash_table_lookup_extended(index_of, key, NULL, &found)) return GPOINTER_TO_UINT(found);
     const thew_kit_item item = { .at = row->at,
                                  .person = row->person,
                                  .implement = row->implement,
+                                 .retired = row->retired,
                                  .note = row->note,
+                                 .is_note_of_reading = row->length_m.known,
                                  .reading = g_array_new(FALSE, FALSE, sizeof(thew_kit_reading)) };
     const kit_sources none = { .mass_tried = false };
     g_array_append_val(kit->item, item);
@@ -269,10 +275,44 @@ void thew_kit_csv_free(thew_kit_csv *kit)
     g_free(kit);
 }
 
+void thew_kit_csv_write_header(GString *out)
+{
+    thew_csv_write_header(out, columns, THEW_KIT_COLUMNS);
+}
+
+//   reading   NULL: a row of the item alone
+static void write_row(GString *out, const thew_kit_item *item, const thew_kit_reading *reading)
+{
+    char *field[THEW_KIT_COLUMNS] = {
+        [THEW_KIT_PERSON] = g_strdup(item->person),
+        [THEW_KIT_IMPLEMENT] = g_strdup(item->implement),
+        [THEW_KIT_KIND] = g_strdup(kinds[item->kind - 1]),
+        [THEW_KIT_MASS_KG] = thew_csv_number((thew_maybe){ item->mass_kg > 0, item->mass_kg }),
+        [THEW_KIT_REST_LENGTH_M] = thew_csv_number((thew_maybe){ item->rest_length_m > 0, item->rest_length_m }),
+        [THEW_KIT_STEP] = thew_csv_number(item->step),
+        [THEW_KIT_RETIRED] = thew_csv_day(item->retired),
+        [THEW_KIT_NOTE] = g_strdup(reading != NULL ? reading->note : item->note),
+    };
+    if (reading != NULL) {
+        field[THEW_KIT_LENGTH_M] = thew_csv_number((thew_maybe){ true, reading->reading.length_m });
+        field[THEW_KIT_FORCE_N] = thew_csv_number((thew_maybe){ true, reading->reading.force_n });
+        field[THEW_KIT_MEASURED] = thew_csv_day(reading->measured);
+    }
+    thew_csv_write_owned(out, field, THEW_KIT_COLUMNS);
+}
+
+void thew_kit_csv_write(GString *out, const thew_kit_item *item)
+{
+    const thew_kit_reading *first = item->reading->len > 0 ? &g_array_index(item->reading, thew_kit_reading, 0) : NULL;
+    if (first == NULL || !g_str_equal(first->note, item->note)) write_row(out, item, NULL);
+    for (guint r = 0; r < item->reading->len; r++)
+        write_row(out, item, &g_array_index(item->reading, thew_kit_reading, r));
+}
+
 void thew_kit_csv_template(GString *out)
 {
     static const char *const example[THEW_KIT_COLUMNS] = {
-        "ana", "long band", "band", "", "1.2", "1.8", "", "3.1", "", "2026-01-15", "",
+        "ana", "long band", "band", "", "1.2", "1.8", "", "3.1", "", "2026-01-15", "", "",
     };
     thew_csv_write_template(out, "kit.csv: one row for each weight and for each reading of a band", columns, example,
                             THEW_KIT_COLUMNS);

@@ -22,6 +22,7 @@ typedef enum {
     THEW_KIT_FORCE_KGF,
     THEW_KIT_STEP,
     THEW_KIT_MEASURED,
+    THEW_KIT_RETIRED,
     THEW_KIT_NOTE,
     THEW_KIT_COLUMNS
 } thew_kit_column;
@@ -34,7 +35,7 @@ typedef struct {
     const char *note;
 } thew_kit_reading;
 
-/// One implement, from one row or more. Numbers are 0 where they do not apply or are unknown.
+/// One implement, from one row or more: those of one owner, one label, and one day on which it was retired (torn, given away), if any. Numbers are 0 where they do not apply or are unknown.
 typedef struct {
     thew_csv_row at;       // its first row
     const char *person;    // "*" for everybody's
@@ -44,7 +45,9 @@ typedef struct {
     double rest_length_m; // band, loop
     thew_maybe step;      // band, loop: place on its ladder, 0 for the softest
     GArray *reading;      // thew_kit_reading, in the file's order; empty for an unmeasured band and for weights
+    thew_date retired;    // all-zero: in use
     const char *note;     // of its first row
+    bool is_note_of_reading; // which is a reading's too
 } thew_kit_item;
 
 /// The table owns everything its items point at.
@@ -61,6 +64,11 @@ typedef struct {
 thew_kit_csv *thew_kit_csv_read(const char *name, GBytes *bytes, thew_date today, thew_trouble_list *trouble);
 void thew_kit_csv_free(thew_kit_csv *kit);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(thew_kit_csv, thew_kit_csv_free)
+
+/// The file's header, and the rows of an item: one for each reading, or one for all of it; a row of its own first where the item's note is
+/// another than that of its first reading.
+void thew_kit_csv_write_header(GString *out);
+void thew_kit_csv_write(GString *out, const thew_kit_item *item);
 
 /// An empty file to fill in.
 void thew_kit_csv_template(GString *out);

@@ -7,7 +7,7 @@
 #include "exchange/cell.h"
 
 typedef enum { THEW_PEOPLE_CONDITION_UNKNOWN, THEW_PEOPLE_MS, THEW_PEOPLE_NO_CONDITION } thew_people_condition;
-/// How this person's sets are meant to end.
+/// How this person's sets are meant to end; unknown: not decided yet, so nobody should go to failure.
 typedef enum { THEW_PEOPLE_ENDPOINT_UNKNOWN, THEW_PEOPLE_TO_FAILURE, THEW_PEOPLE_TO_RESERVE } thew_people_endpoint;
 typedef enum { THEW_PEOPLE_SIDE_UNKNOWN, THEW_PEOPLE_LEFT, THEW_PEOPLE_RIGHT } thew_people_side;
 
@@ -24,6 +24,9 @@ typedef enum {
     THEW_PEOPLE_HEAT_SENSITIVE,
     THEW_PEOPLE_EXERCISES,
     THEW_PEOPLE_CAUTIONS,
+    THEW_PEOPLE_GOALS,
+    THEW_PEOPLE_SINCE,
+    THEW_PEOPLE_LEFT_ON,
     THEW_PEOPLE_NOTE,
     THEW_PEOPLE_COLUMNS
 } thew_people_column;
@@ -40,9 +43,12 @@ typedef struct {
     thew_people_endpoint endpoint;
     thew_people_side weaker_side;
     bool heat_sensitive;
-    const char **exercises, **cautions; // identifiers, NULL-terminated, never NULL
+    const char **exercises, **cautions, **goals; // identifiers, NULL-terminated, never NULL
+    thew_date since_day, left_day;               // all-zero: unknown; still here
     const char *note;
 } thew_people_row;
+
+#define THEW_CALLED_LENGTH 100 // characters
 
 /// The table owns everything its rows point at.
 typedef struct {
@@ -66,6 +72,10 @@ const thew_people_row *thew_people_csv_find(const thew_people_csv *people, const
 /// What the engine needs to know of a body, on a day: age from the middle of the birth year (so half a year wrong at most), 0 if
 /// unknown, else kept within the engine's 1 to 120.
 thew_body thew_people_body(const thew_people_row *row, thew_date day);
+
+/// The file's header, and a person's row.
+void thew_people_csv_write_header(GString *out);
+void thew_people_csv_write(GString *out, const thew_people_row *row);
 
 /// An empty file to fill in.
 void thew_people_csv_template(GString *out);

@@ -146,16 +146,24 @@ static gint compare(gconstpointer first, gconstpointer second, gpointer list)
     return ORDER(a->character, b->character);
 }
 
-void thew_trouble_print(const thew_trouble_list *list, guint limit, GString *out)
+GArray *thew_trouble_all(const thew_trouble_list *list)
 {
-    guint64 left = list->count[THEW_TROUBLE_ERROR] + list->count[THEW_TROUBLE_NOTE];
+    GArray *all = g_array_new(FALSE, FALSE, sizeof(thew_trouble));
     for (int severity = 0; severity < 2; severity++) {
         g_autoptr(GArray) sorted = g_array_copy(list->kept[severity]);
         g_array_sort_with_data(sorted, compare, (gpointer)list); // stable: findings of one place stay as found
-        for (guint i = 0; i < sorted->len && limit > 0; i++, limit--, left--) {
-            append_sentence(out, &g_array_index(sorted, thew_trouble, i));
-            g_string_append_c(out, '\n');
-        }
+        if (sorted->len > 0) g_array_append_vals(all, sorted->data, sorted->len);
+    }
+    return all;
+}
+
+void thew_trouble_print(const thew_trouble_list *list, guint limit, GString *out)
+{
+    guint64 left = list->count[THEW_TROUBLE_ERROR] + list->count[THEW_TROUBLE_NOTE];
+    g_autoptr(GArray) sorted = thew_trouble_all(list);
+    for (guint i = 0; i < sorted->len && i < limit; i++, left--) {
+        append_sentence(out, &g_array_index(sorted, thew_trouble, i));
+        g_string_append_c(out, '\n');
     }
     if (left > 0) g_string_append_printf(out, "and %" G_GUINT64_FORMAT " more\n", left);
 }

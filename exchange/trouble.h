@@ -42,6 +42,10 @@ bool thew_trouble_keeps(const thew_trouble_list *list, thew_severity severity);
 
 /// How many of a severity were found, kept or not.
 guint64 thew_trouble_count(const thew_trouble_list *list, thew_severity severity);
+/// The findings that were kept, in the order in which they are printed.
+///   returns   newly allocated, of const thew_trouble that live as long as the list
+GArray *thew_trouble_all(const thew_trouble_list *list);
+
 /// True while the next error would still be among those printed by default: costly hints are not worth making beyond it.
 bool thew_trouble_has_room(const thew_trouble_list *list);
 

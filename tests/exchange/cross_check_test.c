@@ -21,6 +21,7 @@ static const char *const *ids(void *user, thew_known_kind kind, thew_known_where
     static const char *const exercises[] = { "curl", "row", NULL }, *const variants[] = { "row", "row-standing", NULL },
                              *const none[] = { NULL }, *const cautions[] = { "band-recoil", "c2", "c3", "c4", "c5",
                                                                              "c6",          "c7", "c8", "c9", NULL },
+                             *const goals[] = { "walk", "stairs", NULL },
                              *const band[] = { "half grip", "full grip", NULL }, *const standing[] = { "wide stance", NULL };
     ++*(int *)user;
     switch (kind) {
@@ -28,6 +29,8 @@ static const char *const *ids(void *user, thew_known_kind kind, thew_known_where
         return exercises;
     case THEW_KNOWN_CAUTIONS:
         return cautions;
+    case THEW_KNOWN_GOALS:
+        return goals;
     case THEW_KNOWN_VARIANTS:
         return g_str_equal(where.exercise, "row") ? variants : none;
     case THEW_KNOWN_SETTINGS:
@@ -46,7 +49,7 @@ static GBytes *bytes_of(const char *text)
 static char *check(const char *people_text, const char *kit_text, const char *diary_text, const char *days_text, bool knows_ids)
 {
     const thew_date today = { 2026, 3, 31 };
-    const thew_known known = { ids, &asked };
+    const thew_known known = { .ids = ids, .user = &asked };
     g_autoptr(thew_trouble_list) trouble = thew_trouble_list_new();
     g_autoptr(GBytes) people_bytes = bytes_of(people_text != NULL ? people_text : PEOPLE);
     g_autoptr(GBytes) kit_bytes = bytes_of(kit_text != NULL ? kit_text : KIT);

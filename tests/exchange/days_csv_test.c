@@ -31,7 +31,8 @@ static void dump(GString *out, const thew_days_row *row)
     dump_number(out, "fatigue", row->fatigue);
     dump_number(out, "sleep", row->sleep);
     dump_number(out, "readiness", row->readiness);
-    g_string_append_printf(out, " (%s)\n", row->note);
+    g_string_append_printf(out, " (%s)%s%s\n", row->note, row->link.is_superseded ? " superseded" : "",
+                           row->link.is_withdrawn ? " withdrawn" : "");
 }
 
 static void readings(void **state)
@@ -57,7 +58,7 @@ static void readings(void **state)
           "days.csv:2:14: room_c: must be a temperature in degrees Celsius from -20 to 60; got \"61\"\n"
           "days.csv:2:17: humidity_percent: must be a percentage from 0 to 100; got \"101\"\n"
           "days.csv:2:21: heat_index_c: must be a heat index in degrees Celsius from -20 to 80; got \"81\"\n"
-          "days.csv:2:21: heat_index_c: a heat index beside the room's temperature or humidity; give it or these two; got \"81\"\n"
+          "days.csv:2:21: heat_index_c: a heat index beside the room's temperature and humidity; give it or these two; got \"81\"\n"
           "days.csv:2:24: fatigue: must be a score from 0 to 10; got \"11\"\n"
           "days.csv:2:27: sleep: must be a score from 0 to 10; got \"-1\"\n"
           "days.csv:2:30: readiness: must be a natural logarithm from -5 to 5; got \"x\"\n" },
@@ -69,14 +70,24 @@ static void readings(void **state)
           "days.csv:2:17: humidity_percent: must be a percentage from 0 to 100; the number alone, without its unit; got "
           "\"45%\"\n" },
         { "a temperature alone", HEADER "2026-01-20,a,21,,,,,,\n", "2026-01-20 a room21 ()\n",
-          "days.csv:2:17: humidity_percent: a temperature without its humidity; give both or neither\n" },
+          "days.csv:2:17: note: humidity_percent: a temperature without its humidity; heat is not known from it\n" },
         { "a humidity alone", HEADER "2026-01-20,a,,45,,,,,\n", "2026-01-20 a humidity45 ()\n",
-          "days.csv:2:14: room_c: a humidity without its temperature; give both or neither\n" },
+          "days.csv:2:14: note: room_c: a humidity without its temperature; heat is not known from it\n" },
+        { "two of a day with records, the second corrected, the first withdrawn",
+          "date,person,fatigue,record,replaces,withdrawn\n2026-01-20,a,4,c1,,\n2026-01-20,a,5,c2,,\n2026-01-20,a,6,c3,c2,\n"
+          "2026-01-20,a,,c4,c1,yes\n",
+          "2026-01-20 a fatigue4 () superseded\n2026-01-20 a fatigue5 () superseded\n2026-01-20 a fatigue6 ()\n2026-01-20 a () withdrawn\n",
+          "" },
+        { "the same record with another content", "date,person,fatigue,record\n2026-01-20,a,4,c1\n2026-01-20,a,5,c1\n",
+          "2026-01-20 a fatigue4 ()\n",
+          "days.csv:3:16: record: line 2 has another check-in under this record; a correction has a record of its own and names the old "
+          "one in replaces; got \"c1\"\n" },
+        { "a heat index beside a temperature alone", HEADER "2026-01-20,a,21,,27,,,,\n", "2026-01-20 a room21 index27 ()\n", "" },
         { "tomorrow", HEADER "2026-04-01,a,,,,,,,\n", "",
           "days.csv:2:1: date: must not lie after today, 2026-03-31; got \"2026-04-01\"\n" },
         { "a day twice", HEADER "2026-01-20,a,,,,4,,,\n2026-01-20,b,,,,,,,\n2026-01-20,a,,,,4,,,\n",
           "2026-01-20 a fatigue4 ()\n2026-01-20 b ()\n2026-01-20 a fatigue4 ()\n",
-          "days.csv:4:1: date: line 2 has this person's day already; a day has one check-in; got \"2026-01-20\"\n" },
+          "days.csv:4:1: date: line 2 has this person's day already; a day has one check-in, or each of its own record; got \"2026-01-20\"\n" },
     };
     // clang-format on
     EACH(i, row)

@@ -8,6 +8,8 @@
 
 #define HEADER "date,person,exercise,variant,side,implement,setting,ended,seconds,reserve_s,exertion,record,replaces,note\n"
 
+#define MORE "date,person,exercise,implement,ended,seconds,record,replaces,withdrawn,at\n"
+
 static const thew_date today = { 2026, 3, 31 };
 
 static thew_diary_csv *read_text(const char *text, thew_trouble_list *trouble)
@@ -29,8 +31,10 @@ static void dump(GString *out, const thew_diary_row *row)
                            row->seconds);
     if (row->reserve_s.known) g_string_append_printf(out, " reserve%g", row->reserve_s.value);
     if (row->exertion.known) g_string_append_printf(out, " exertion%g", row->exertion.value);
-    g_string_append_printf(out, " %s>%s (%s)", or_dash(row->record), or_dash(row->replaces), row->note);
-    if (row->is_superseded) g_string_append_printf(out, " superseded by %u", row->superseded_by);
+    g_string_append_printf(out, " %s>%s (%s)", or_dash(row->link.record), or_dash(row->link.replaces), row->note);
+    if (row->link.is_superseded) g_string_append_printf(out, " superseded by %u", row->link.superseded_by);
+    if (row->link.is_withdrawn) g_string_append(out, " withdrawn");
+    if (row->at_us != 0) g_string_append_printf(out, " at %" G_GINT64_FORMAT, row->at_us);
     g_string_append_c(out, '\n');
 }
 
@@ -197,6 +201,14 @@ static void corrections(void **state)
         { "a correction sent twice is one", HEADER SET("20", "r1", "", "") SET("20", "r2", "r1", "") SET("20", "r2", "r1", ""),
           ROW("20", "r1", "-", "") " superseded by 1\n" ROW("20", "r2", "r1", "") "\n",
           "diary.csv:4:33: note: record: repeats line 3; it is taken once; got \"r2\"\n" },
+        { "one that never was", MORE "2026-01-20,a,x,,failure,60,r1,,,\n2026-01-20,a,x,,failure,60,r2,r1,yes,\n",
+          "2026-01-20 a x - side0 - - ended1 60s r1>- () superseded by 1\n2026-01-20 a x - side0 - - ended1 60s r2>r1 () withdrawn\n", "" },
+        { "withdrawing nothing", MORE "2026-01-20,a,x,,failure,60,r1,,yes,\n", NULL,
+          "diary.csv:2:32: withdrawn: withdraws nothing; name the record that never was in replaces; got \"yes\"\n" },
+        { "when it ended, with its offset", MORE "2026-01-20,a,x,,failure,60,r1,,,2026-01-20T18:00:00.5+01:00\n",
+          "2026-01-20 a x - side0 - - ended1 60s r1>- () at 1768928400500000\n", "" },
+        { "no time", MORE "2026-01-20,a,x,,failure,60,r1,,no,18:00\n", NULL,
+          "diary.csv:2:35: at: must be a time written like 2026-03-31T17:05:00Z or 2026-03-31T19:05:00+02:00; got \"18:00\"\n" },
         { "the same correction twice without records",
           HEADER SET("20", "r1", "", "") SET("20", "", "r1", "") SET("20", "", "r1", ""), NULL,
           "diary.csv:4:34: replaces: line 3 replaces this record already; a further correction replaces the latest one; got "
@@ -242,14 +254,33 @@ static void random_corrections(void **state)
         for (guint i = 0; i < COUNT; i++) {
             const thew_diary_row *row = &g_array_index(diary->row, thew_diary_row, i);
             if (replaces[i] >= 0)
-                expect_number(why, i, g_array_index(diary->row, thew_diary_row, (guint)replaces[i]).superseded_by);
+                expect_number(why, i, g_array_index(diary->row, thew_diary_row, (guint)replaces[i]).link.superseded_by);
             bool is_replaced = false;
             for (int k = 0; k < COUNT; k++)
                 is_replaced = is_replaced || replaces[k] == (int)i;
-            expect_number(why, is_replaced, row->is_superseded);
+            expect_number(why, is_replaced, row->link.is_superseded);
         }
     }
     expect_end(5000);
+}
+
+// Each row's own text, read and written again; written rows name every column.
+static void written_as_read(void **state)
+{
+    (void)state;
+    static const char rows[] = "2026-01-20,ana,row,row-light,left,\"long, green\",mark-3,reserve,74.5,12,8,r1,,,2026-01-20T17:00:00Z,\"a \"\"b\"\"\"\r\n"
+                               "2026-01-21,ana,row,,both,,,failure,60,,,r2,r1,yes,,\r\n";
+    g_autoptr(GString) text = g_string_new(NULL), again = g_string_new(NULL);
+    thew_diary_csv_write_header(text);
+    thew_diary_csv_write_header(again);
+    g_string_append(text, rows);
+    g_autoptr(thew_trouble_list) trouble = thew_trouble_list_new();
+    g_autoptr(thew_diary_csv) diary = read_text(text->str, trouble);
+    for (guint i = 0; i < diary->row->len; i++)
+        thew_diary_csv_write(again, &g_array_index(diary->row, thew_diary_row, i));
+    expect_text("the same bytes", text->str, again->str);
+    expect_number("no findings", 0, (double)(thew_trouble_count(trouble, THEW_TROUBLE_ERROR) + thew_trouble_count(trouble, THEW_TROUBLE_NOTE)));
+    expect_end(2);
 }
 
 static void template(void **state)
@@ -278,6 +309,7 @@ int main(void)
         cmocka_unit_test(repeats),
         cmocka_unit_test(corrections),
         cmocka_unit_test(random_corrections),
+        cmocka_unit_test(written_as_read),
         cmocka_unit_test(template),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -28,7 +28,9 @@ static void dump(GString *out, const thew_kit_item *item)
         if (reading->measured.year > 0) g_string_append_printf(out, "@%s", thew_date_text(reading->measured, day));
         if (reading->note[0] != '\0') g_string_append_printf(out, "(%s)", reading->note);
     }
-    g_string_append_printf(out, " (%s)\n", item->note);
+    char retired[THEW_DATE_TEXT];
+    g_string_append_printf(out, " (%s)%s%s\n", item->note, item->retired.year > 0 ? " until " : "",
+                           item->retired.year > 0 ? thew_date_text(item->retired, retired) : "");
 }
 
 static void values(void **state)
@@ -55,6 +57,9 @@ static void values(void **state)
           HEADER "*,x,band,,1,1.5,20,,,2026-01-01,\n*,x,band,,1,1.6,19,,,2026-03-01,\n",
           "*/x kind1 0kg rest1 1.5m:20.00000N@2026-01-01 1.6m:19.00000N@2026-03-01 ()\n" },
         { "only the columns that must be there", "implement,kind,mass_kg\nx,dumbbell,2\n", "*/x kind3 2kg rest0 ()\n" },
+        { "one label, one retired and one in use: two things",
+          "person,implement,kind,mass_kg,retired\na,x,dumbbell,1,2026-03-01\na,x,dumbbell,2,\n",
+          "a/x kind3 1kg rest0 () until 2026-03-01\na/x kind3 2kg rest0 ()\n" },
         { "nothing yet", HEADER, "" },
     };
     // clang-format on

@@ -24,6 +24,11 @@ static void dump(GString *out, const thew_people_row *row)
     g_string_append_printf(out, "%s %s sex%d %d %gm %gkg condition%d endpoint%d weaker%d heat%d [%s] [%s] (%s)\n", row->person,
                            row->called, row->sex, row->birth_year, row->height_m, row->mass_kg, row->condition, row->endpoint,
                            row->weaker_side, row->heat_sensitive, exercises, cautions, row->note);
+    if (row->goals[0] == NULL && row->since_day.year == 0) return;
+    char since[THEW_DATE_TEXT], left[THEW_DATE_TEXT];
+    g_autofree char *goals = g_strjoinv("+", (char **)row->goals);
+    g_string_truncate(out, out->len - 1);
+    g_string_append_printf(out, " {%s} %s to %s\n", goals, thew_date_text(row->since_day, since), thew_date_text(row->left_day, left));
 }
 
 static void values(void **state)
@@ -47,6 +52,10 @@ static void values(void **state)
           "b b sex0 0 0m 0kg condition2 endpoint1 weaker0 heat1 [] [] ()\n" },
         { "only the columns that must be there", "endpoint,condition,person\nreserve,ms,ana\n",
           "ana ana sex0 0 0m 0kg condition1 endpoint2 weaker0 heat1 [] [] ()\n" },
+        { "nothing is decided: careful about heat", "person,condition,endpoint\na,unknown,undecided\n",
+          "a a sex0 0 0m 0kg condition0 endpoint0 weaker0 heat1 [] [] ()\n" },
+        { "goals, and when", "person,condition,endpoint,goals,since,left_on\na,ms,failure,stairs walk,2026-01-02,2026-03-04\n",
+          "a a sex0 0 0m 0kg condition1 endpoint1 weaker0 heat1 [] [] () {stairs+walk} 2026-01-02 to 2026-03-04\n" },
         { "nobody yet", HEADER, "" },
     };
     // clang-format on
@@ -72,21 +81,21 @@ static void faults(void **state)
         const char *why, *text, *findings;
     } row[] = {
         { "every field wrong, all of it said",
-          HEADER " a,12345678901234567890123456789012345678901234567890123456789012345,F,19x4,168,14.9,MS,fail,l,y,a a,b b,\x7F\n"
-          " a,12345678901234567890123456789012345678901234567890123456789012345,F,19x4,168,14.9,MS,fail,l,y,a a,b b,\n",
-          "people.csv:2:106: a control character (U+007F); a field is plain text\n"
+          HEADER " a,12345678901234567890123456789012345678901234567890123456789012345678901234567890123456789012345678901,F,19x4,168,14.9,MS,fail,l,y,a a,b b,\x7F\n"
+          " a,12345678901234567890123456789012345678901234567890123456789012345678901234567890123456789012345678901,F,19x4,168,14.9,MS,fail,l,y,a a,b b,\n",
+          "people.csv:2:142: a control character (U+007F); a field is plain text\n"
           "people.csv:3:1: person: must not begin or end with a space; got \" a\"\n"
-          "people.csv:3:4: called: must be at most 64 characters long; got \"1234567890123456789012345678901234567890…\"\n"
-          "people.csv:3:70: sex: must be female, male or empty; got \"F\"\n"
-          "people.csv:3:72: birth_year: must be a year from 1900 to 2026; got \"19x4\"\n"
-          "people.csv:3:77: height_m: must be a height in metres from 0.5 to 2.5; got \"168\"\n"
-          "people.csv:3:81: mass_kg: must be a mass in kilograms from 15 to 350; got \"14.9\"\n"
-          "people.csv:3:86: condition: must be ms or none; perhaps \"ms\" is meant; got \"MS\"\n"
-          "people.csv:3:89: endpoint: must be failure or reserve; got \"fail\"\n"
-          "people.csv:3:94: weaker_side: must be left, right or empty; got \"l\"\n"
-          "people.csv:3:96: heat_sensitive: must be yes, no or empty; got \"y\"\n"
-          "people.csv:3:98: exercises: \"a\"; must name each only once; got \"a a\"\n"
-          "people.csv:3:102: cautions: \"b\"; must name each only once; got \"b b\"\n" },
+          "people.csv:3:4: called: must be at most 100 characters long; got \"1234567890123456789012345678901234567890…\"\n"
+          "people.csv:3:106: sex: must be female, male or empty; got \"F\"\n"
+          "people.csv:3:108: birth_year: must be a year from 1900 to 2026; got \"19x4\"\n"
+          "people.csv:3:113: height_m: must be a height in metres from 0.5 to 2.5; got \"168\"\n"
+          "people.csv:3:117: mass_kg: must be a mass in kilograms from 15 to 350; got \"14.9\"\n"
+          "people.csv:3:122: condition: must be ms, none or unknown; perhaps \"ms\" is meant; got \"MS\"\n"
+          "people.csv:3:125: endpoint: must be failure, reserve or undecided; got \"fail\"\n"
+          "people.csv:3:130: weaker_side: must be left, right or empty; got \"l\"\n"
+          "people.csv:3:132: heat_sensitive: must be yes, no or empty; got \"y\"\n"
+          "people.csv:3:134: exercises: \"a\"; must name each only once; got \"a a\"\n"
+          "people.csv:3:138: cautions: \"b\"; must name each only once; got \"b b\"\n" },
         { "what must be there", HEADER ",Ana,,,,,,,,,,,\n",
           "people.csv:2:1: person: must not be empty\n" "people.csv:2:10: condition: must not be empty\n"
           "people.csv:2:11: endpoint: must not be empty\n" },

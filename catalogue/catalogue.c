@@ -28,11 +28,11 @@ static thew_catalogue *new_catalogue(void)
     thew_catalogue *c = g_new0(thew_catalogue, 1);
     c->document = g_ptr_array_new_with_free_func((GDestroyNotify)json_decref);
     c->owned = g_ptr_array_new_with_free_func(g_free);
-    GPtrArray **array[] = { &c->exercise, &c->goal, &c->muscle, &c->caution };
+    GPtrArray **array[] = { &c->exercise, &c->goal, &c->muscle, &c->caution, &c->question };
     for (size_t i = 0; i < G_N_ELEMENTS(array); i++)
         *array[i] = g_ptr_array_new();
-    GHashTable **table[] = { &c->exercise_by_id, &c->variant_by_id, &c->goal_by_id,
-                             &c->muscle_by_id,   &c->caution_by_id, &c->settings_by_id };
+    GHashTable **table[] = { &c->exercise_by_id, &c->variant_by_id,  &c->goal_by_id,    &c->muscle_by_id,
+                             &c->caution_by_id,  &c->settings_by_id, &c->question_by_id };
     for (size_t i = 0; i < G_N_ELEMENTS(table); i++)
         *table[i] = g_hash_table_new(g_str_hash, g_str_equal);
     return c;
@@ -41,12 +41,12 @@ static thew_catalogue *new_catalogue(void)
 void thew_catalogue_free(thew_catalogue *catalogue)
 {
     if (catalogue == NULL) return;
-    GPtrArray *array[] = { catalogue->exercise, catalogue->goal,  catalogue->muscle,
-                           catalogue->caution,  catalogue->owned, catalogue->document };
+    GPtrArray *array[] = { catalogue->exercise, catalogue->goal,  catalogue->muscle,  catalogue->caution,
+                           catalogue->question, catalogue->owned, catalogue->document };
     for (size_t i = 0; i < G_N_ELEMENTS(array); i++)
         g_ptr_array_unref(array[i]);
-    GHashTable *table[] = { catalogue->exercise_by_id, catalogue->variant_by_id, catalogue->goal_by_id,
-                            catalogue->muscle_by_id,   catalogue->caution_by_id, catalogue->settings_by_id };
+    GHashTable *table[] = { catalogue->exercise_by_id, catalogue->variant_by_id,  catalogue->goal_by_id,    catalogue->muscle_by_id,
+                            catalogue->caution_by_id,  catalogue->settings_by_id, catalogue->question_by_id };
     for (size_t i = 0; i < G_N_ELEMENTS(table); i++)
         g_hash_table_unref(table[i]);
     g_free(catalogue);
@@ -57,11 +57,12 @@ static const struct {
     const char *name; // the file's, or its folder's
     void (*read)(thew_catalogue *, const thew_json *);
 } part[] = {
-    {"goals.json",     thew_tables_read_goals   },
-    { "muscles.json",  thew_tables_read_muscles },
-    { "cautions.json", thew_tables_read_cautions},
-    { "settings.json", thew_tables_read_settings},
-    { "movements",     thew_exercise_read       },
+    {"goals.json",      thew_tables_read_goals   },
+    { "muscles.json",   thew_tables_read_muscles },
+    { "cautions.json",  thew_tables_read_cautions},
+    { "settings.json",  thew_tables_read_settings},
+    { "screening.json", thew_screening_read_file },
+    { "movements",      thew_exercise_read       },
 };
 
 // Which part a file is, by its name; -1 for none.
@@ -128,7 +129,8 @@ thew_catalogue *thew_catalogue_load_files(const thew_catalogue_file *file, size_
         if (part_of(file[i].name) < 0)
             g_ptr_array_add(fault,
                             g_strdup_printf("%s: no part of a catalogue; the files are goals.json, muscles.json, cautions.json, "
-                                            "settings.json and movements/*.json",
+                                            "settings.json, "
+                                            "screening.json and movements/*.json",
                                             file[i].name));
     if (fault->len == 0) check_goals_served(catalogue, fault);
     if (fault->len > 0) {

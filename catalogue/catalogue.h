@@ -1,5 +1,5 @@
 // catalogue.h: which movements there are: exercises, their easier and harder variants, how resistance is held and anchored, and
-// what they are good for, as data. Knows the files (movements/*.json, goals.json, muscles.json, cautions.json, settings.json),
+// what they are good for, as data. Knows the files (movements/*.json, goals.json, muscles.json, cautions.json, settings.json, screening.json),
 // their meaning and every rule they must keep. Leaves to others: what a movement asks of a body (engine/demand.h), whose body (the
 // studio), which kit somebody owns.
 //

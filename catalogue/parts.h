@@ -16,8 +16,8 @@ typedef struct {
 struct thew_catalogue {
     GPtrArray *document; // of json_t: the strings of all structs are borrowed from these
     GPtrArray *owned;    // every block that the structs point at
-    GPtrArray *exercise, *goal, *muscle, *caution;
-    GHashTable *exercise_by_id, *variant_by_id, *goal_by_id, *muscle_by_id, *caution_by_id, *settings_by_id;
+    GPtrArray *exercise, *goal, *muscle, *caution, *question;
+    GHashTable *exercise_by_id, *variant_by_id, *goal_by_id, *muscle_by_id, *caution_by_id, *settings_by_id, *question_by_id;
 };
 
 /// Zeroed memory that lives as long as the catalogue.
@@ -35,6 +35,9 @@ void thew_tables_read_cautions(thew_catalogue *catalogue, const thew_json *top);
 void thew_tables_read_settings(thew_catalogue *catalogue, const thew_json *top);
 /// An array of settings, in settings.json or inside an implement.
 void thew_tables_read_setting_list(thew_catalogue *catalogue, const thew_json *array, thew_settings *settings);
+
+// screening.c: screening.json
+void thew_screening_read_file(thew_catalogue *catalogue, const thew_json *top);
 
 // exercise.c: one file of movements/
 void thew_exercise_read(thew_catalogue *catalogue, const thew_json *top);

@@ -105,7 +105,7 @@ static void embeds_the_whole_folder(void **state)
     thew_catalogue_embedded(&files);
     row_between("exercises, and 18 are asked for", 18, (double)in_program, 1e3);
     row_near("exercises in the folder and in the program", (double)in_folder, (double)in_program, 0);
-    row_near("files: a movement each, and four tables", (double)in_folder + 4, (double)files, 0);
+    row_near("files: a movement each, and five tables", (double)in_folder + 5, (double)files, 0);
     for (size_t i = 0; i < in_folder; i++)
         row_true(exercise[i]->id, thew_catalogue_exercise(built_in, exercise[i]->id) != NULL);
     rows_end(3 + 18);
@@ -443,6 +443,25 @@ static void names_every_mistake(void **state)
           CURL ": cautions[0]: \"mind-the-gap\" is not known; must be an id of cautions.json" },
         { "rule that is none", "cautions.json", "cautions[0].rules[0]", "\"Rule 1\"",
           "cautions.json: cautions[0].rules[0]: is no safety rule; must name a safety rule, such as \"E01\"" },
+        { "a finding by no safety rule", "screening.json", "questions[1].leads[0].rule", "\"G1\"",
+          "screening.json: questions[1].leads[0].rule: is no safety rule; must name a safety rule, such as \"E01\"" },
+        { "an answer that nobody can give", "screening.json", "questions[1].leads[0].answers[0]", "\"maybe\"",
+          "screening.json: questions[1].leads[0].answers[0]: \"maybe\" is no answer to this question; must be yes or no" },
+        { "a choice that is none", "screening.json", "questions[0].leads[0].answers[0]", "\"perhaps\"",
+          "screening.json: questions[0].leads[0].answers[0]: \"perhaps\" is no answer to this question; must be the id of one of its "
+          "choices" },
+        { "a caution that is none", "screening.json", "questions[4].leads[1].cautions[0]", "\"mind-the-gap\"",
+          "screening.json: questions[4].leads[1].cautions[0]: \"mind-the-gap\" is not known; must be an id of cautions.json" },
+        { "a number that leads by answers", "screening.json", "questions[5].leads[0].answers", "[\"yes\"]",
+          "screening.json: questions[5].leads[0].answers: is given for a number; a number leads by from and below" },
+        { "a range upside down", "screening.json", "questions[5].leads[1].below", "100",
+          "screening.json: questions[5].leads[1].below: is not above from; must be above from" },
+        { "a yes or no with choices", "screening.json", "questions[1].choices", "[]",
+          "screening.json: questions[1].choices: is given; must be absent unless kind is choice" },
+        { "a question asked twice", "screening.json", "questions[1].id", "\"long-illness\"",
+          "screening.json: questions[1].id: \"long-illness\" is taken already; must be an id that nothing else of its kind has" },
+        { "an action that is none", "screening.json", "questions[1].leads[0].action", "\"shrug\"",
+          "screening.json: questions[1].leads[0].action: is \"shrug\"; must be one of: note, with_care, ask_first" },
         { "variant of nothing", CURL, "variants[0].regression_of", NULL,
           CURL ": variants[0]: has neither; must have one of regression_of (it is easier) and progression_of (it is harder)" },
         { "easier and harder at once", CURL, "variants[0].progression_of", "\"seated-curl\"",

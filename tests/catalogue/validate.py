@@ -27,7 +27,7 @@ def read(path):
 def main(folder):
     root = pathlib.Path(folder)
     jobs = [(path, "movement") for path in sorted(root.glob("movements/*.json"))]
-    jobs += [(root / f"{name}.json", name) for name in ("goals", "muscles", "cautions", "settings")]
+    jobs += [(root / f"{name}.json", name) for name in ("goals", "muscles", "cautions", "settings", "screening")]
     print(f"1..{2 * len(jobs)}")
     number = failed = 0
     for path, schema in jobs:

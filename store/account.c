@@ -21,6 +21,8 @@ enum {
     INVITATION_ADD,
     INVITATION_FIND,
     INVITATION_USE,
+    INVITATION_OF,
+    INVITATION_END_ALL,
     DEVICE_PUT,
     DEVICE_FIND,
     DEVICE_ALL,
@@ -52,6 +54,10 @@ static const thew_sql sql[] = {
     [INVITATION_FIND] = { "invitation.find", "SELECT " INVITATION " FROM invitation WHERE studio = $1 AND invitation = $2" },
     [INVITATION_USE] = { "invitation.use", "UPDATE invitation SET used_us = $1 "
                                            "WHERE studio = $2 AND invitation = $3 AND used_us IS NULL AND ends_us > $1" },
+    [INVITATION_OF] = { "invitation.of",
+                        "SELECT " INVITATION " FROM invitation WHERE studio = $1 AND account = $2 ORDER BY made_us, invitation" },
+    [INVITATION_END_ALL] = { "invitation.end_all",
+                             "UPDATE invitation SET used_us = $1 WHERE studio = $2 AND account = $3 AND used_us IS NULL" },
     [DEVICE_PUT] = { "device.put",
                      "INSERT INTO device (studio, " DEVICE ") VALUES ($1, $2, $3, $4, $5, $6, $7) "
                      "ON CONFLICT (studio, device) DO UPDATE SET account = excluded.account, person = excluded.person, "
@@ -180,6 +186,20 @@ thew_store_status thew_store_invitation_use(thew_db *db, const char *studio, con
 }
 
 // --- devices
+
+thew_store_status thew_store_invitation_of(thew_db *db, const char *studio, const char *account, thew_rows **rows)
+{
+    return thew_query_rows_for(db, &sql[INVITATION_OF], THEW_KEYS(studio, account), &invitation_map, rows);
+}
+
+thew_store_status thew_store_invitation_end_all(thew_db *db, const char *studio, const char *account, thew_utc now)
+{
+    thew_query query = thew_query_of(db, &sql[INVITATION_END_ALL]);
+    thew_query_utc(&query, now);
+    thew_query_text(&query, studio);
+    thew_query_text(&query, account);
+    return thew_query_run(&query, NULL);
+}
 
 thew_store_status thew_store_device_put(thew_db *db, const char *studio, const thew_store_device *device)
 {

@@ -69,6 +69,13 @@ THEW_STORE_MUST_USE thew_store_status thew_store_invitation_find(thew_db *db, co
 THEW_STORE_MUST_USE thew_store_status thew_store_invitation_use(thew_db *db, const char *studio, const char *invitation,
                                                                 thew_utc now);
 
+/// Rows of thew_store_invitation of an account, oldest first, used ones too.
+THEW_STORE_MUST_USE thew_store_status thew_store_invitation_of(thew_db *db, const char *studio, const char *account,
+                                                               thew_rows **rows);
+/// None of an account's that were not used is good any more.
+THEW_STORE_MUST_USE thew_store_status thew_store_invitation_end_all(thew_db *db, const char *studio, const char *account,
+                                                                    thew_utc now);
+
 THEW_STORE_MUST_USE thew_store_status thew_store_device_put(thew_db *db, const char *studio, const thew_store_device *device);
 THEW_STORE_MUST_USE thew_store_status thew_store_device_find(thew_db *db, const char *studio, const char *device, thew_rows **rows);
 THEW_STORE_MUST_USE thew_store_status thew_store_device_all(thew_db *db, const char *studio, thew_rows **rows);

@@ -7,18 +7,21 @@
 #define TOLD                                                                                                                       \
     "advice, person, day, exercise, variant, side, implement, setting, label, demand, p_floor, p_early, p_window, p_beyond, "      \
     "p10_s, p50_s, p90_s, goal_s, reason, engine, made_us"
-#define BECAME "became, became_us, record"
+#define BECAME "became, became_us, record, accepted_us"
 #define OVERRIDE "override, advice, person, variant, implement, setting, label, demand, reason, made_us, written_by"
 
-enum { ADD, SETTLE, FIND, OF, ALL, OVERRIDE_ADD, OVERRIDE_FIND, OVERRIDE_OF };
+enum { ADD, SETTLE, ACCEPT, FIND, OF, ON, ALL, OVERRIDE_ADD, OVERRIDE_FIND, OVERRIDE_OF };
 static const thew_sql sql[] = {
     [ADD] = { "advice.add",
               "INSERT INTO advice (studio, " TOLD ", " BECAME ") VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, "
-              "$13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24, $25)" },
+              "$13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24, $25, $26)" },
     [SETTLE] = { "advice.settle", "UPDATE advice SET became = $1, became_us = $2, record = $3 WHERE studio = $4 AND advice = $5" },
+    [ACCEPT] = { "advice.accept", "UPDATE advice SET accepted_us = $1 WHERE studio = $2 AND advice = $3" },
     [FIND] = { "advice.find", "SELECT " TOLD ", " BECAME " FROM advice WHERE studio = $1 AND advice = $2" },
     [OF] = { "advice.of",
              "SELECT " TOLD ", " BECAME " FROM advice WHERE studio = $1 AND person = $2 ORDER BY day, made_us, advice" },
+    [ON] = { "advice.on", "SELECT " TOLD ", " BECAME " FROM advice WHERE studio = $1 AND person = $2 AND (day >= $3 OR "
+                          "became = 'open') ORDER BY day, made_us, advice" },
     [ALL] = { "advice.all",
               "SELECT " TOLD ", " BECAME " FROM advice WHERE studio = $1 AND became = $2 ORDER BY day, made_us, advice" },
     [OVERRIDE_ADD] = { "override_reason.add", "INSERT INTO override_reason (studio, " OVERRIDE ") "
@@ -38,10 +41,11 @@ static const thew_field advice_fields[] = {
     THEW_FIELD(thew_store_advice, p50_s),     THEW_FIELD(thew_store_advice, p90_s),     THEW_FIELD(thew_store_advice, goal_s),
     THEW_FIELD(thew_store_advice, reason),    THEW_FIELD(thew_store_advice, engine),    THEW_FIELD(thew_store_advice, made_us),
     THEW_FIELD(thew_store_advice, became),    THEW_FIELD(thew_store_advice, became_us), THEW_FIELD(thew_store_advice, record),
+    THEW_FIELD(thew_store_advice, accepted_us),
 };
 static const thew_map advice_map = THEW_MAP(thew_store_advice, advice_fields, G_N_ELEMENTS(advice_fields));
 // What was told never changes, what became of it does: only the first tells a repeat from a conflict.
-static const thew_map told_map = THEW_MAP(thew_store_advice, advice_fields, G_N_ELEMENTS(advice_fields) - 3);
+static const thew_map told_map = THEW_MAP(thew_store_advice, advice_fields, G_N_ELEMENTS(advice_fields) - 4);
 
 static const thew_field override_fields[] = {
     THEW_FIELD(thew_store_override, override),   THEW_FIELD(thew_store_override, advice),
@@ -75,6 +79,17 @@ thew_store_status thew_store_advice_settle(thew_db *db, const char *studio, cons
     return thew_query_found(db, &sql[SETTLE], status, changed);
 }
 
+thew_store_status thew_store_advice_accept(thew_db *db, const char *studio, const char *advice, thew_utc at)
+{
+    gint64 changed;
+    thew_query query = thew_query_of(db, &sql[ACCEPT]);
+    thew_query_utc(&query, at);
+    thew_query_text(&query, studio);
+    thew_query_text(&query, advice);
+    thew_store_status status = thew_query_run(&query, &changed);
+    return thew_query_found(db, &sql[ACCEPT], status, changed);
+}
+
 thew_store_status thew_store_advice_find(thew_db *db, const char *studio, const char *advice, thew_rows **rows)
 {
     return thew_query_one_for(db, &sql[FIND], THEW_KEYS(studio, advice), &advice_map, rows);
@@ -83,6 +98,15 @@ thew_store_status thew_store_advice_find(thew_db *db, const char *studio, const 
 thew_store_status thew_store_advice_of(thew_db *db, const char *studio, const char *person, thew_rows **rows)
 {
     return thew_query_rows_for(db, &sql[OF], THEW_KEYS(studio, person), &advice_map, rows);
+}
+
+thew_store_status thew_store_advice_on(thew_db *db, const char *studio, const char *person, thew_date from, thew_rows **rows)
+{
+    thew_query query = thew_query_of(db, &sql[ON]);
+    thew_query_text(&query, studio);
+    thew_query_text(&query, person);
+    thew_query_date(&query, from);
+    return thew_query_rows(&query, &advice_map, rows);
 }
 
 thew_store_status thew_store_advice_all(thew_db *db, const char *studio, const char *became, thew_rows **rows)

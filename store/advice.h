@@ -21,6 +21,7 @@ typedef struct {
     const char *became; // "open", "taken", "overridden", "lapsed"
     thew_utc became_us;
     const char *record; // the set that was done; "taken" has one
+    thew_utc accepted_us; // the coach said yes; 0: not yet
 } thew_store_advice;
 
 /// What the coach chose instead.
@@ -41,9 +42,13 @@ THEW_STORE_MUST_USE thew_store_status thew_store_advice_add(thew_db *db, const c
 ///   record   NULL unless a set was done
 THEW_STORE_MUST_USE thew_store_status thew_store_advice_settle(thew_db *db, const char *studio, const char *advice,
                                                                const char *became, thew_utc at, const char *record);
+/// The coach says yes, or (a zero instant) takes it back.
+THEW_STORE_MUST_USE thew_store_status thew_store_advice_accept(thew_db *db, const char *studio, const char *advice, thew_utc at);
 THEW_STORE_MUST_USE thew_store_status thew_store_advice_find(thew_db *db, const char *studio, const char *advice, thew_rows **rows);
-/// Rows of thew_store_advice, by day: a person's; or a whole studio's of one fate ("open": those that wait).
+/// Rows of thew_store_advice, by day: a person's; those for a day or later, and any that are open; or a whole studio's of one fate ("open": those that wait).
 THEW_STORE_MUST_USE thew_store_status thew_store_advice_of(thew_db *db, const char *studio, const char *person, thew_rows **rows);
+THEW_STORE_MUST_USE thew_store_status thew_store_advice_on(thew_db *db, const char *studio, const char *person, thew_date from,
+                                                           thew_rows **rows);
 THEW_STORE_MUST_USE thew_store_status thew_store_advice_all(thew_db *db, const char *studio, const char *became, thew_rows **rows);
 
 /// Keep why an advice was not taken. What became of the advice is said by itself.

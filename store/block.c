@@ -8,7 +8,7 @@
 
 #define BLOCK "block, version, person, called, from_day, until_day, plan, retired, made_us, written_by"
 
-enum { ADD, FIND, LAST, OWNER, LATEST, VERSIONS };
+enum { ADD, FIND, LAST, OWNER, LATEST, ON, VERSIONS };
 static const thew_sql sql[] = {
     [ADD] = { "block.add", "INSERT INTO block (studio, " BLOCK ") VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)" },
     [FIND] = { "block.find", "SELECT " BLOCK " FROM block WHERE studio = $1 AND block = $2 AND version = $3" },
@@ -17,6 +17,10 @@ static const thew_sql sql[] = {
     [LATEST] = { "block.latest",
                  "SELECT " BLOCK " FROM block AS a WHERE studio = $1 AND person = $2 AND version = (SELECT MAX(b.version) "
                  "FROM block AS b WHERE b.studio = a.studio AND b.block = a.block) ORDER BY from_day, block" },
+    [ON] = { "block.on",
+             "SELECT " BLOCK " FROM block AS a WHERE studio = $1 AND from_day <= $2 AND until_day >= $2 AND retired = 0 AND "
+             "version = (SELECT MAX(b.version) FROM block AS b WHERE b.studio = a.studio AND b.block = a.block) "
+             "ORDER BY person, from_day, block" },
     [VERSIONS] = { "block.versions", "SELECT " BLOCK " FROM block WHERE studio = $1 AND block = $2 ORDER BY version" },
 };
 const thew_sql_list thew_block_sql = { sql, G_N_ELEMENTS(sql) };
@@ -46,6 +50,14 @@ thew_store_status thew_store_block_add(thew_db *db, const char *studio, const th
 thew_store_status thew_store_block_latest(thew_db *db, const char *studio, const char *person, thew_rows **rows)
 {
     return thew_query_rows_for(db, &sql[LATEST], THEW_KEYS(studio, person), &map, rows);
+}
+
+thew_store_status thew_store_block_on(thew_db *db, const char *studio, thew_date day, thew_rows **rows)
+{
+    thew_query query = thew_query_of(db, &sql[ON]);
+    thew_query_text(&query, studio);
+    thew_query_date(&query, day);
+    return thew_query_rows(&query, &map, rows);
 }
 
 thew_store_status thew_store_block_versions(thew_db *db, const char *studio, const char *block, thew_rows **rows)

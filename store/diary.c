@@ -6,13 +6,14 @@
 
 #define OWN "run, exercise, variant, side, implement, setting, ended, seconds, reserve_s, exertion, reengaged"
 
-enum { OF_RUN = THEW_ENTRY_STATEMENTS };
+enum { OF_RUN = THEW_ENTRY_STATEMENTS, COUNT };
 static const thew_sql sql[] = {
     THEW_ENTRY_SQL("diary", OWN,
                    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24"),
     [OF_RUN] = { "diary.of_run", "SELECT " THEW_ENTRY_COLUMNS ", " OWN ", " THEW_KEPT_COLUMNS " FROM diary AS e "
                                  "WHERE studio = $1 AND run = $2 AND " THEW_ENTRY_IS_CURRENT(
                                      "diary") " ORDER BY person, day, at_us NULLS FIRST, revision" },
+    [COUNT] = { "diary.count_current", "SELECT COUNT(*) FROM diary AS e WHERE studio = $1 AND " THEW_ENTRY_IS_CURRENT("diary") },
 };
 const thew_sql_list thew_diary_sql = { sql, G_N_ELEMENTS(sql) };
 
@@ -50,4 +51,11 @@ thew_store_status thew_store_diary_history(thew_db *db, const char *studio, cons
 thew_store_status thew_store_diary_of_run(thew_db *db, const char *studio, const char *run, thew_rows **rows)
 {
     return thew_query_rows_for(db, &sql[OF_RUN], THEW_KEYS(studio, run), &map, rows);
+}
+
+thew_store_status thew_store_diary_count(thew_db *db, const char *studio, gint64 *count)
+{
+    thew_query query = thew_query_of(db, &sql[COUNT]);
+    thew_query_text(&query, studio);
+    return thew_query_number(&query, 0, count);
 }

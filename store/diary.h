@@ -32,6 +32,8 @@ THEW_STORE_MUST_USE thew_store_status thew_store_diary_current(thew_db *db, cons
 /// All that was ever written of a person, in the order in which it was kept.
 THEW_STORE_MUST_USE thew_store_status thew_store_diary_history(thew_db *db, const char *studio, const char *person,
                                                                thew_rows **rows);
+/// How many current records there are, everybody's.
+THEW_STORE_MUST_USE thew_store_status thew_store_diary_count(thew_db *db, const char *studio, gint64 *count);
 /// Current records of a class run.
 THEW_STORE_MUST_USE thew_store_status thew_store_diary_of_run(thew_db *db, const char *studio, const char *run, thew_rows **rows);
 

@@ -46,6 +46,7 @@ static const thew_sql sql[] = {
     REVISION_AHEAD("checkin"),
     REVISION_AHEAD("outcome"),
     REVISION_AHEAD("belief"),
+    REVISION_AHEAD("standing"),
     { "person.revision_twice",
       "SELECT studio, person AS what FROM (SELECT studio, person, revision FROM diary "
       "UNION ALL SELECT studio, person, revision FROM checkin UNION ALL SELECT studio, person, revision FROM outcome"
@@ -70,6 +71,7 @@ static const char *const sentence[] = {
     "check-ins of %s are not counted by the person's revision",
     "outcomes of %s are not counted by the person's revision",
     "the belief about %s stands for more than is known",
+    "the standing of %s stands for more than is known",
     "two records of %s have one revision",
     "versions of the addition %s are missing",
     "versions of the class %s are missing",

@@ -89,6 +89,7 @@ typedef struct {
 typedef struct {
     GArray *row;
     GStringChunk *words;
+    const thew_map *map; // what their members are called; NULL: gathered otherwise than by a query
 } thew_rows;
 
 thew_rows *thew_rows_new(size_t row_size);

@@ -151,6 +151,7 @@ static bool take_row(thew_query *query, const thew_map *map, thew_rows *rows)
 thew_store_status thew_query_rows(thew_query *query, const thew_map *map, thew_rows **rows)
 {
     g_autoptr(thew_rows) read = thew_rows_new(map->size);
+    read->map = map;
     *rows = NULL;
     while (step(query)) {
         if (read->row->len == 0 && !check_columns(query, map)) break;

@@ -33,6 +33,7 @@
     WITH_PERSON(run_person)                                                                                                        \
     WITH_PERSON(screening_answer)                                                                                                  \
     ALONE(session)                                                                                                                 \
+    WITH_PERSON(standing)                                                                                                          \
     ALONE(studio)                                                                                                                  \
     ALONE(studio_setting)
 

@@ -225,7 +225,9 @@ static void fill_records(thew_db *db, const char *studio, const char *person)
                                                          { 3002 },
                                                          "open",
                                                          { 0 },
-                                                         NULL }));
+                                                         NULL,
+                                                         { 0 } }));
+    must(db, thew_store_advice_accept(db, studio, advice, (thew_utc){ 3008 }));
     must(db, thew_store_advice_settle(db, studio, advice, "taken", (thew_utc){ 3003 }, id(person, "set-2")));
     must(db, thew_store_override_add(db, studio,
                                      &(thew_store_override){ id(person, "override"),
@@ -241,6 +243,27 @@ static void fill_records(thew_db *db, const char *studio, const char *person)
                                                              "coach" }));
     must(db, thew_store_run_person_put(db, studio, "run-1", &(thew_store_run_person){ person, "{\"row\": \"green\"}", { 3005 } }));
     must(db, thew_store_belief_put(db, studio, &(thew_store_belief){ person, "1.0", 9, { 3006 }, { "\0\1\2posterior", 12 } }));
+    must(db, thew_store_standing_put(db, studio,
+                                     &(thew_store_standing){ .person = person,
+                                                             .engine = "1.0",
+                                                             .revision = 1,
+                                                             .sets = 1,
+                                                             .first_day = { 2026, 1, 12 },
+                                                             .last_day = { 2026, 1, 13 },
+                                                             .last_sets = 2,
+                                                             .days = 3,
+                                                             .declined = true,
+                                                             .symptom_day = { 2026, 1, 14 },
+                                                             .symptom_exercise = "seated-row",
+                                                             .unrested_day = { 2026, 1, 15 },
+                                                             .unrested_exercise = "seated-curl",
+                                                             .used_up_exercise = "seated-march",
+                                                             .used_up_light = true,
+                                                             .nothing_fits = "step-up",
+                                                             .earliest_day = { 2026, 1, 16 },
+                                                             .screening = "with_care",
+                                                             .items = 4,
+                                                             .asked_day = { 2026, 1, 17 } }));
     must(db, thew_store_access_add(db, studio,
                                    &(thew_store_access){ id(person, "access"), { 3007 }, "coach", person, "read", "diary" }));
 }

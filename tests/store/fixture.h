@@ -18,6 +18,7 @@
 #include "store/outcome.h"
 #include "store/person.h"
 #include "store/run.h"
+#include "store/standing.h"
 #include "store/store.h"
 #include "store/studio.h"
 #include "tests/exchange/expect.h"

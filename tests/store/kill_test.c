@@ -83,11 +83,12 @@ static int look_after_a_kill(const char *path, int acknowledged)
         checkins = (int)look_number(path, "SELECT COUNT(*) FROM checkin");
     expect_number("each set has its check-in", sets, checkins);
     expect_number("acknowledged, or the one that could not be", 1, sets == acknowledged || sets == acknowledged + 1);
+    if (sets == 0) return 0;
     char record[40];
     invented_set("ada", record, sets - 1);
-    if (sets > 0) must(db, thew_store_diary_find(db, "s", record, &last));
+    must(db, thew_store_diary_find(db, "s", record, &last));
     // Sent again, as a phone would that heard nothing: harmless.
-    if (sets > 0) expect_status("sent again", db, THEW_STORE_REPEATED, keep_pair(db, "ada", sets - 1));
+    expect_status("sent again", db, THEW_STORE_REPEATED, keep_pair(db, "ada", sets - 1));
     return sets;
 }
 
@@ -251,7 +252,7 @@ static void several_make_the_same_store(void **state)
             }
         for (int i = 0; i < 4; i++)
             expect_number("a maker", 0, wait_for(maker[i]));
-        expect_number("each migration ran once", 5, (double)look_number(path, "SELECT COUNT(*) FROM migration"));
+        expect_number("each migration ran once", 6, (double)look_number(path, "SELECT COUNT(*) FROM migration"));
     }
     expect_end(50);
 }

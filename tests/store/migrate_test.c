@@ -158,7 +158,7 @@ static void newer_and_other_lineages_are_refused(void **state)
           "0099_later.sql" },
         { "another text of one that ran", "UPDATE migration SET checksum = 'x' WHERE number = 2", THEW_STORE_ALTERED, "0002_" },
         { "a table changed by hand", "ALTER TABLE addition ADD COLUMN more TEXT", THEW_STORE_DAMAGED,
-          "not as 0005_advice.sql left them" },
+          "not as 0006_standing.sql left them" },
         { "no list of what ran", "DROP TABLE migration", THEW_STORE_DAMAGED, "list of" },
         { "a list that cannot be read", "ALTER TABLE migration RENAME COLUMN name TO nbme", THEW_STORE_DAMAGED, "cannot be read" },
         { "one is missing", "DELETE FROM migration WHERE number = 2", THEW_STORE_DAMAGED, "migration 2" },

@@ -64,7 +64,13 @@ static void each_member_stands_in_its_column(void **state)
           "ada-advice|ada|2026-01-14|seated-row|seated-row-towel|left|green|mark-4|green, mark-4|0.41\n" },
         { "SELECT p_floor, p_early, p_window, p_beyond, p10_s, p50_s, p90_s, goal_s, reason, engine, made_us FROM advice",
           "0.02|0.18|0.55|0.25|48.0|74.0|Inf|72.5|up|1.0|3002\n" },
-        { "SELECT became, became_us, record FROM advice", "taken|3003|ada-set-2\n" },
+        { "SELECT became, became_us, record, accepted_us FROM advice", "taken|3003|ada-set-2|3008\n" },
+        { "SELECT person, engine, revision, sets, first_day, last_day, last_sets, days, declined, symptom_day, symptom_exercise "
+          "FROM standing",
+          "ada|1.0|1|1|2026-01-12|2026-01-13|2|3|1|2026-01-14|seated-row\n" },
+        { "SELECT unrested_day, unrested_exercise, used_up_exercise, used_up_light, nothing_fits, earliest_day, screening, items, "
+          "asked_day FROM standing",
+          "2026-01-15|seated-curl|seated-march|1|step-up|2026-01-16|with_care|4|2026-01-17\n" },
         { "SELECT override, advice, person, variant, implement, setting, label, demand, reason, made_us, written_by FROM "
           "override_reason",
           "ada-override|ada-advice|ada|seated-row|green|mark-2|green, mark-2|0.36|slept badly|3004|coach\n" },
@@ -76,7 +82,7 @@ static void each_member_stands_in_its_column(void **state)
         g_autofree char *obtained = look(path, row[i].sql);
         expect_text(row[i].sql, row[i].expected, obtained);
     }
-    expect_end(30);
+    expect_end(32);
 }
 
 // --- everything read from one store and written into another makes the same store
@@ -165,6 +171,7 @@ static void copy_kit_and_runs(const two *t)
 static void copy_records(const two *t)
 {
     g_autoptr(thew_rows) set = NULL, checkin = NULL, outcome = NULL, advice = NULL, override = NULL, belief = NULL, access = NULL;
+    g_autoptr(thew_rows) standing = NULL;
     READ(t, thew_store_diary_history(t->from, "s", "ada", &set));
     COPY(t, set, thew_store_set, thew_store_diary_add(t->to, "s", row));
     READ(t, thew_store_checkin_history(t->from, "s", "ada", &checkin));
@@ -177,6 +184,8 @@ static void copy_records(const two *t)
     COPY(t, override, thew_store_override, thew_store_override_add(t->to, "s", row));
     READ(t, thew_store_belief_find(t->from, "s", "ada", &belief));
     COPY(t, belief, thew_store_belief, thew_store_belief_put(t->to, "s", row));
+    READ(t, thew_store_standing_find(t->from, "s", "ada", &standing));
+    COPY(t, standing, thew_store_standing, thew_store_standing_put(t->to, "s", row));
     READ(t, thew_store_access_of(t->from, "s", "ada", 10, &access));
     COPY(t, access, thew_store_access, thew_store_access_add(t->to, "s", row));
 }

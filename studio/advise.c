@@ -68,11 +68,16 @@ static unsigned sides_of(const thew_participant *participant, const thew_exercis
     return exercise->usual->unilateral ? each : 1u << THEW_BOTH;
 }
 
-static thew_task task_of(const thew_exercise *exercise)
+static thew_task task_of(const thew_exercise *exercise, const thew_window *window)
 {
     thew_task task = thew_task_default(thew_action_joint(exercise->prime_action), exercise->kind);
     if (exercise->kind != THEW_HOLD)
         task.tempo = exercise->usual->tempo;
+    if (window->window_to_s > 0) {
+        task.floor_s = window->floor_s;
+        task.window_from_s = window->window_from_s;
+        task.window_to_s = window->window_to_s;
+    }
     task.starts_lifting = exercise->usual->implement[0].movement.starts_lifting;
     return task;
 }
@@ -98,7 +103,7 @@ static void set_up(thew_person_advice *a, const GPtrArray *exercises, const thew
         const thew_exercise *exercise = exercises->pdata[e];
         double size_ln_sd = 0;
         thew_ladder *ladder = thew_fit(exercise, participant, a->on, &size_ln_sd);
-        int task = thew_profile_add_task(&a->profile, task_of(exercise));
+        int task = thew_profile_add_task(&a->profile, task_of(exercise, &participant->window));
         if (task < 0) {
             note(a, "%s is left out: there is room for %d exercises of one person", exercise->name, THEW_TRACKS_MAX);
             thew_ladder_free(ladder);
@@ -181,9 +186,8 @@ static void note_forgotten(thew_person_advice *a, int count, thew_day last)
 }
 
 // The entries as the engine wants them; those that mean nothing here are named and left out.
-static GArray *sets_of(thew_person_advice *a, const thew_participant *participant)
+static void take_sets(thew_person_advice *a, const thew_participant *participant)
 {
-    GArray *sets = g_array_new(FALSE, FALSE, sizeof(thew_set));
     g_autoptr(GHashTable) told = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     int later_count = 0, forgotten_count = 0;
     thew_day from = counts_from(a, participant), forgotten = THEW_NO_DAY;
@@ -205,14 +209,14 @@ static GArray *sets_of(thew_person_advice *a, const thew_participant *participan
         if (!done)
             continue;
         set.rung = done->rung;
-        g_array_append_val(sets, set);
+        g_array_append_val(a->set, set);
+        g_array_append_val(a->set_entry, e);
         advised->record_count++;
         advised->last_day = entry->day;
     }
     note_forgotten(a, forgotten_count, forgotten);
     if (later_count > 0)
         note_later(a, later_count, g_array_index(participant->entry, thew_entry, participant->entry->len - 1).day);
-    return sets;
 }
 
 bool thew_advise_is_sound(const thew_capacity *capacity)
@@ -228,24 +232,26 @@ bool thew_advise_declined(const thew_capacity *capacity)
     return capacity->jump_p > DECLINE_JUMP_P && thew_capacity_jump(capacity).mean < DECLINE_LN;
 }
 
-static void play(thew_person_advice *a, const thew_participant *participant, const GArray *sets)
+static void play(thew_person_advice *a, const thew_participant *participant, thew_belief *belief)
 {
     const thew_checkin *checkin = (const thew_checkin *)(const void *)participant->checkin->data;
     int checkin_count = (int)participant->checkin->len;
     thew_day from = counts_from(a, participant);
     for (; checkin_count > 0 && thew_advise_is_forgotten(checkin->day, from); checkin_count--)
         checkin++;
-    thew_diary diary = { .set = (const thew_set *)(const void *)sets->data,
-                         .set_count = (int)sets->len,
+    if (checkin_count > 0) g_array_append_vals(a->checkin, checkin, (guint)checkin_count);
+    thew_diary diary = { .set = (const thew_set *)(const void *)a->set->data,
+                         .set_count = (int)a->set->len,
                          .checkin = checkin,
                          .checkin_count = checkin_count };
-    thew_status status = thew_diary_play(&a->profile, &diary, a->on, a->capacity);
+    thew_status status = thew_belief_play(&a->profile, &diary, a->on, belief, a->capacity);
     if (status < 0)
         note(a, "the diary could not be read to its end: %s", thew_status_sentence(status));
-    a->record_count = (int)sets->len;
+    a->record_count = (int)a->set->len;
     if (!thew_advise_is_sound(a->capacity)) {
         note(a, "no set could be used: together they are beyond what can be computed");
         a->record_count = 0;
+        if (belief) *belief = (thew_belief){ 0 };
         status = thew_capacity_start(&a->profile, a->capacity);
         g_assert(status == THEW_OK); // it has been started before
     }
@@ -295,14 +301,26 @@ static void take_variant(thew_advised *advised, const thew_variant *variant)
     }
 }
 
-// As last time; else the usual one; else whatever this kit can do, easiest first.
-static void choose_variant(thew_advised *advised, const thew_fitted *last)
+// As last time; else the usual one; else whatever this kit can do, easiest first. None that is off limits.
+static bool choose_variant(const thew_participant *participant, thew_day on, thew_advised *advised, const thew_fitted *last)
 {
-    take_variant(advised, last ? last->variant : advised->exercise->usual);
-    if (advised->count == 0)
-        take_variant(advised, advised->exercise->usual);
-    for (size_t v = 0; v < advised->exercise->variant_count && advised->count == 0; v++)
-        take_variant(advised, advised->exercise->variant[v]);
+    const thew_exercise *exercise = advised->exercise;
+    const thew_variant *wanted[] = { last ? last->variant : exercise->usual, exercise->usual };
+    bool any = false;
+    for (size_t w = 0; w < G_N_ELEMENTS(wanted) + exercise->variant_count && advised->count == 0; w++) {
+        const thew_variant *variant = w < G_N_ELEMENTS(wanted) ? wanted[w] : exercise->variant[w - G_N_ELEMENTS(wanted)];
+        bool off = thew_participant_is_off_limits(participant, variant, on);
+        any = any || !off;
+        if (!off) take_variant(advised, variant);
+    }
+    if (advised->count == 0) advised->variant = exercise->usual;
+    return any;
+}
+
+static void note_off_limits(thew_person_advice *a, const thew_advised *advised)
+{
+    g_autofree char *said = g_strdup_printf("%s is left out: it is off limits", advised->exercise->name);
+    if (!g_ptr_array_find_with_equal_func(a->note, said, g_str_equal, NULL)) g_ptr_array_add(a->note, g_steal_pointer(&said));
 }
 
 static thew_history history_of(const thew_person_advice *a, const thew_participant *participant, const thew_entry *entry,
@@ -400,7 +418,7 @@ static void advise_one(const thew_catalogue *catalogue, thew_person_advice *a, c
     const thew_entry *entry = last_entry(a, participant, track);
     advised->last = entry ? done_in(advised, entry) : NULL;
     advised->earliest = earliest_day(catalogue, a, participant, advised);
-    choose_variant(advised, advised->last);
+    if (!choose_variant(participant, a->on, advised, advised->last)) note_off_limits(a, advised);
     if (advised->count == 0)
         return;
     g_autofree thew_rung *rungs = g_new(thew_rung, advised->count);
@@ -418,12 +436,14 @@ static void advise_one(const thew_catalogue *catalogue, thew_person_advice *a, c
         advised->other = advised->variant->harder;
     if (advised->advice.reason.code == THEW_REASON_TOO_HEAVY)
         advised->other = advised->variant->easier;
+    if (advised->other && thew_participant_is_off_limits(participant, advised->other, a->on)) advised->other = NULL;
     const thew_task *task = thew_advised_task(a, advised);
     advised->if_completed = after(a, advised, track, rungs, THEW_COMPLETED, task->window_to_s);
     advised->if_early = after(a, advised, track, rungs, THEW_FAILURE, thew_advised_early_s(task));
 }
 
-thew_person_advice *thew_advise_person(const thew_catalogue *catalogue, const thew_participant *participant, thew_day on)
+thew_person_advice *thew_advise_from(const thew_catalogue *catalogue, const thew_participant *participant, thew_day on,
+                                     thew_belief *belief)
 {
     thew_person_advice *a = g_new0(thew_person_advice, 1);
     a->on = on;
@@ -431,14 +451,22 @@ thew_person_advice *thew_advise_person(const thew_catalogue *catalogue, const th
     a->ladder = g_ptr_array_new_with_free_func((GDestroyNotify)thew_ladder_free);
     a->advised = g_array_new(FALSE, TRUE, sizeof(thew_advised));
     a->note = g_ptr_array_new_with_free_func(g_free);
+    a->set = g_array_new(FALSE, FALSE, sizeof(thew_set));
+    a->set_entry = g_array_new(FALSE, FALSE, sizeof(guint));
+    a->checkin = g_array_new(FALSE, FALSE, sizeof(thew_checkin));
     a->capacity = g_new0(thew_capacity, 1);
     g_autoptr(GPtrArray) exercises = exercises_of(catalogue, participant, on);
     set_up(a, exercises, participant);
-    g_autoptr(GArray) sets = sets_of(a, participant);
-    play(a, participant, sets);
+    take_sets(a, participant);
+    play(a, participant, belief);
     for (guint t = 0; t < a->advised->len; t++)
         advise_one(catalogue, a, participant, (int)t);
     return a;
+}
+
+thew_person_advice *thew_advise_person(const thew_catalogue *catalogue, const thew_participant *participant, thew_day on)
+{
+    return thew_advise_from(catalogue, participant, on, NULL);
 }
 
 void thew_person_advice_free(thew_person_advice *advice)
@@ -448,6 +476,9 @@ void thew_person_advice_free(thew_person_advice *advice)
     for (guint t = 0; t < advice->advised->len; t++)
         g_free(g_array_index(advice->advised, thew_advised, t).odds);
     g_array_free(advice->advised, TRUE);
+    g_array_free(advice->set, TRUE);
+    g_array_free(advice->set_entry, TRUE);
+    g_array_free(advice->checkin, TRUE);
     g_ptr_array_free(advice->ladder, TRUE);
     g_ptr_array_free(advice->note, TRUE);
     g_free(advice->capacity);

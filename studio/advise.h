@@ -5,6 +5,7 @@
 #define THEW_STUDIO_ADVISE_H
 
 #include "engine/advice.h"
+#include "studio/belief.h"
 #include "studio/fit.h"
 
 /// Advice for one exercise on one side.
@@ -33,6 +34,9 @@ typedef struct {
     GPtrArray *ladder;   // owned: thew_ladder
     GArray *advised;     // thew_advised; exercises in the order asked for; of one, both sides together, then the weaker, then the other
     GPtrArray *note;     // owned strings: what was left out, and why
+    GArray *set;         // thew_set: those that were taken in, in order of day
+    GArray *set_entry;   // guint: the participant's entry behind each of them
+    GArray *checkin;     // thew_checkin: those that were taken in; up to and after the day
     int record_count;    // sets that were taken in
     bool declined;       // a sudden decline was seen on the last day
     thew_capacity *capacity;
@@ -59,6 +63,10 @@ bool thew_advise_declined(const thew_capacity *capacity);
 /// Advise for a day, from what was recorded up to and on it.
 ///   returns   never NULL; everything that could not be used is in its notes
 thew_person_advice *thew_advise_person(const thew_catalogue *catalogue, const thew_participant *participant, thew_day on);
+/// The same, going on from what is believed already (belief.h): exactly the same advice, sooner.
+///   belief   in and out; NULL: none
+thew_person_advice *thew_advise_from(const thew_catalogue *catalogue, const thew_participant *participant, thew_day on,
+                                     thew_belief *belief);
 void thew_person_advice_free(thew_person_advice *advice);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(thew_person_advice, thew_person_advice_free)
 

@@ -19,6 +19,7 @@ const char *thew_fitness_words(thew_fitness fitness)
         [THEW_STRETCHED] = "the band is stretched further than is safe",
         [THEW_TOO_SLIGHT] = "it is next to no resistance",
         [THEW_TOO_GREAT] = "it is more than anybody moves",
+        [THEW_RETIRED] = "it is no longer in use",
         [THEW_CROWDED] = "other loads are next to the same",
     };
     return words[fitness];
@@ -93,25 +94,56 @@ static bool is_taut(const thew_movement *movement, const thew_body_model *body, 
            thew_demand_at_s(movement, body, resistance, 1 - SLACK_RANGE).band_force_n > 0;
 }
 
-static thew_fitness fitness_of(const thew_fitted *f, const thew_body_model *body, const thew_resistance *resistance)
+static thew_fitness fitness_of(const thew_fitted *f, bool taut)
 {
+    if ((f->piece && f->piece->retired) || (f->piece_2 && f->piece_2->retired)) return THEW_RETIRED;
     if (f->demand.peak_share > DEMAND_MAX)
         return THEW_TOO_GREAT;
     if (f->implement->stretch_max > 0 && f->demand.stretch_max > f->implement->stretch_max)
         return THEW_STRETCHED;
-    if (!is_taut(&f->implement->movement, body, resistance))
-        return THEW_LOOSE;
+    if (!taut) return THEW_LOOSE;
     return f->demand.peak_share < DEMAND_MIN ? THEW_TOO_SLIGHT : THEW_FITS;
 }
 
+static thew_load_demand compute(const thew_fitted *f, const thew_body_model *body)
+{
+    const thew_movement *movement = &f->implement->movement;
+    thew_resistance resistance = thew_fitted_resistance(f);
+    thew_load_demand load = { 0 };
+    load.status = thew_demand_of(movement, body, &resistance, f->variant->tempo, &load.demand);
+    load.is_taut = load.status >= 0 && is_taut(movement, body, &resistance);
+    return load;
+}
+
+static thew_load_demand demand_of(const thew_fitted *f, const thew_body_model *body, thew_demand_memo *memo)
+{
+    if (!memo) return compute(f, body);
+    const thew_piece *piece = f->piece;
+    bool band = piece && is_band(piece->kind);
+    thew_demand_key key = thew_demand_key_of(f->implement, f->setting, body, piece && !band ? piece->mass_kg : 0, band ? &piece->band : NULL,
+                                             f->piece_2 ? &f->piece_2->band : NULL);
+    const thew_load_demand *before = thew_demand_memo_find(memo, &key);
+    if (before) return *before;
+    thew_load_demand load = compute(f, body);
+    thew_demand_memo_keep(memo, &key, &load);
+    return load;
+}
+
+// Whom a ladder is for.
+typedef struct {
+    thew_body_model body;
+    const GArray *piece;
+    thew_demand_memo *memo;
+} fitting;
+
 static void add(thew_ladder *ladder, const thew_variant *variant, const thew_implement *implement, const thew_setting *setting,
-                const thew_piece *piece, const thew_piece *piece_2, const thew_body_model *body)
+                const thew_piece *piece, const thew_piece *piece_2, const fitting *to)
 {
     thew_fitted f = { .variant = variant, .implement = implement, .setting = setting, .piece = piece, .piece_2 = piece_2 };
-    thew_resistance resistance = thew_fitted_resistance(&f);
-    if (thew_demand_of(&implement->movement, body, &resistance, variant->tempo, &f.demand) < 0 || !(f.demand.peak_share > 0))
-        return;
-    f.fitness = fitness_of(&f, body, &resistance);
+    thew_load_demand load = demand_of(&f, &to->body, to->memo);
+    if (load.status < 0 || !(load.demand.peak_share > 0)) return;
+    f.demand = load.demand;
+    f.fitness = fitness_of(&f, load.is_taut);
     f.rung = (thew_rung){
         .peak_share = f.demand.peak_share,
         .mean_share = f.demand.mean_share,
@@ -126,19 +158,19 @@ static void add(thew_ladder *ladder, const thew_variant *variant, const thew_imp
 }
 
 // One implement of the catalogue with every piece of the kit that it fits, alone and, for bands, two side by side.
-static void add_implement(thew_ladder *ladder, const thew_variant *variant, const thew_implement *implement, const GArray *pieces,
-                          const thew_body_model *body)
+static void add_implement(thew_ladder *ladder, const thew_variant *variant, const thew_implement *implement, const fitting *to)
 {
+    const GArray *pieces = to->piece;
     for (size_t s = 0; s < implement->setting_count; s++) {
         const thew_setting *setting = &implement->setting[s];
         if (implement->kind == THEW_IMPLEMENT_BODY) {
-            add(ladder, variant, implement, setting, NULL, NULL, body);
+            add(ladder, variant, implement, setting, NULL, NULL, to);
             continue;
         }
         for (guint p = 0; p < pieces->len; p++) {
             const thew_piece *piece = &g_array_index(pieces, thew_piece, p);
             if (piece->kind == implement->kind)
-                add(ladder, variant, implement, setting, piece, NULL, body);
+                add(ladder, variant, implement, setting, piece, NULL, to);
         }
     }
     if (implement->kind != THEW_IMPLEMENT_BAND)
@@ -147,7 +179,7 @@ static void add_implement(thew_ladder *ladder, const thew_variant *variant, cons
         for (guint q = p + 1; q < pieces->len; q++) {
             const thew_piece *one = &g_array_index(pieces, thew_piece, p), *two = &g_array_index(pieces, thew_piece, q);
             if (one->kind == THEW_IMPLEMENT_BAND && two->kind == THEW_IMPLEMENT_BAND)
-                add(ladder, variant, implement, &implement->setting[0], one, two, body);
+                add(ladder, variant, implement, &implement->setting[0], one, two, to);
         }
 }
 
@@ -178,11 +210,11 @@ static void thin_out(thew_ladder *ladder, guint from)
 }
 
 // All rungs of one variant, lightest first.
-static void add_variant(thew_ladder *ladder, const thew_variant *variant, const GArray *pieces, const thew_body_model *body)
+static void add_variant(thew_ladder *ladder, const thew_variant *variant, const fitting *to)
 {
     guint from = ladder->fitted->len;
     for (size_t i = 0; i < variant->implement_count; i++)
-        add_implement(ladder, variant, &variant->implement[i], pieces, body);
+        add_implement(ladder, variant, &variant->implement[i], to);
     if (ladder->fitted->len > from)
         qsort(&g_array_index(ladder->fitted, thew_fitted, from), ladder->fitted->len - from, sizeof(thew_fitted), by_demand);
     thin_out(ladder, from);
@@ -254,7 +286,7 @@ static char *pair_name(const char *implement)
 
 thew_ladder *thew_fit(const thew_exercise *exercise, const thew_participant *participant, thew_day day, double *size_ln_sd)
 {
-    thew_body_model body = thew_body_build(thew_participant_body(participant, day));
+    const fitting to = { thew_body_build(thew_participant_body(participant, day)), participant->piece, participant->memo };
     thew_ladder *ladder = g_new0(thew_ladder, 1);
     ladder->exercise = exercise;
     ladder->fitted = g_array_new(FALSE, FALSE, sizeof(thew_fitted));
@@ -263,10 +295,10 @@ thew_ladder *thew_fit(const thew_exercise *exercise, const thew_participant *par
     g_array_set_clear_func(ladder->other, clear_fitted);
     ladder->by_names = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     for (size_t v = 0; v < exercise->variant_count; v++)
-        add_variant(ladder, exercise->variant[v], participant->piece, &body);
+        add_variant(ladder, exercise->variant[v], &to);
     index_by_names(ladder);
     if (size_ln_sd)
-        *size_ln_sd = body.size_ln_sd;
+        *size_ln_sd = to.body.size_ln_sd;
     return ladder;
 }
 

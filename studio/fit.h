@@ -4,6 +4,7 @@
 #ifndef THEW_FIT_H
 #define THEW_FIT_H
 
+#include "studio/demand_memo.h"
 #include "studio/participant.h"
 
 /// Whether a load is one to advise. What was done on another still says something about strength.
@@ -13,6 +14,7 @@ typedef enum {
     THEW_STRETCHED, // the band would be longer than is safe
     THEW_TOO_SLIGHT,// next to no resistance
     THEW_TOO_GREAT, // nobody moves it
+    THEW_RETIRED,   // a piece of it is no longer in use
     THEW_CROWDED    // closer to its neighbours than a ladder of THEW_RUNGS_MAX has room for
 } thew_fitness;
 

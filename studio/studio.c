@@ -3,6 +3,7 @@
 
 #include "store/store.h"
 #include "store/studio.h"
+#include "studio/demand_memo.h"
 
 static thew_store_status make(thew_db *db, const char *called, const char *zone, const char *language, thew_refusal *refusal)
 {
@@ -55,6 +56,7 @@ thew_verdict thew_studio_open(const char *path, thew_db_mode mode, const thew_ca
     *studio = NULL;
     g_autoptr(thew_studio) opened = g_new0(thew_studio, 1);
     opened->catalogue = catalogue;
+    opened->memo = thew_demand_memo_new();
     thew_store_status status = thew_store_open(path, mode, &opened->db);
     if (status < 0) return thew_refuse_store(refusal, opened->db, status);
     thew_verdict verdict = take_in(opened, path, refusal);
@@ -66,6 +68,7 @@ void thew_studio_close(thew_studio *studio)
 {
     if (!studio) return;
     thew_db_close(studio->db);
+    thew_demand_memo_free(studio->memo);
     g_free(studio->id);
     g_free(studio->called);
     if (studio->zone) g_time_zone_unref(studio->zone);

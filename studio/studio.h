@@ -21,6 +21,7 @@ typedef struct {
     char *id;        // the studio's identifier
     char *called;
     GTimeZone *zone; // where its days begin
+    struct thew_demand_memo *memo; // what loads ask of bodies, as far as it was computed (demand_memo.h)
     thew_utc clock_us; // the instant that it is; 0: the system's clock. Tests and the demo set it
 } thew_studio;
 

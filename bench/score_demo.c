@@ -163,7 +163,7 @@ static GArray *sets_of(const thew_files *files, const char *person, char **line)
     GArray *sets = g_array_new(FALSE, FALSE, sizeof(truth_set));
     for (guint i = 0; i < files->diary->row->len; i++) {
         const thew_diary_row *row = &g_array_index(files->diary->row, thew_diary_row, i);
-        if (row->is_superseded || strcmp(row->person, person) != 0) continue;
+        if (!thew_csv_link_counts(&row->link) || strcmp(row->person, person) != 0) continue;
         truth_set set = { .entry = { .day = thew_date_number(row->date),
                                      .exercise = row->exercise,
                                      .variant = row->variant,

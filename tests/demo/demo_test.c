@@ -132,8 +132,8 @@ static void diary_holds_every_ending(void **state)
     int corrected = 0, wrong = 0, early = 0;
     for (guint i = 0; i < d->files->diary->row->len; i++) {
         const play_set *truth = &g_array_index(d->studio->set, play_set, i);
-        corrected += row_at(d, i)->is_superseded;
-        wrong += truth->slip != SIM_NO_SLIP && !row_at(d, i)->is_superseded;
+        corrected += row_at(d, i)->link.is_superseded;
+        wrong += truth->slip != SIM_NO_SLIP && !row_at(d, i)->link.is_superseded;
         early += row_at(d, i)->ended == THEW_DIARY_FAILURE && row_at(d, i)->seconds < 30;
     }
     row_between("mistakes that were corrected", 15, corrected, 200);

@@ -29,6 +29,8 @@ export interface Me {
   account: string; login: string; role: Role; called: string; person: string | null; csrf_token: string;
   studio: { studio: string; called: string; zone: string; language: string; demo: boolean; today: Day };
 }
+export interface LinkPurpose { role: Role; called: string; login: string | null } // GET /api/invitation/{secret}
+export interface AccountLink { account: string; link: string; ends_at: Instant } // the link's secret stands behind its #
 // GET /api/accounts            Account[]               coach
 // POST /api/accounts           NewAccount -> {account, link, ends_at}   a one-time link to hand over; coach
 // POST /api/accounts/{account}/invitation  {} -> {account, link, ends_at}: a new link (a forgotten password); coach
@@ -162,6 +164,8 @@ export interface Strength {
 // POST /api/sets       {sets: NewSet[]} (at most 500) -> {results: {record, status: "kept"|"repeated"}[]}: all or none; 409 with the field at fault on conflict
 // GET /api/people/{person}/check-ins   CheckIn[];  POST /api/check-ins {check_ins: NewCheckIn[]} likewise, and the verdict
 // GET /api/people/{person}/outcomes    Outcome[];  POST /api/outcomes {outcomes: NewOutcome[]}
+export interface Kept { results: { record: string; status: "kept" | "repeated" }[] }
+export interface KeptCheckIns { results: { record: string; status: "kept" | "repeated"; verdict: "go" | "lighter" | "not_today" | "ask_first" | null; words: string[] }[] }
 export interface Entry {
   record: string; person: string; day: Day; at: Instant | null; replaces: string | null; withdrawn: boolean; note: string;
 }
@@ -238,3 +242,6 @@ export interface FitCell {
 // POST /api/import   {people, kit, diary, days: string|null; dry: boolean} (texts of CSV files) -> Imported, or 422 with every fault found
 export interface Imported { people: number; items: number; readings: number; sets: number; check_ins: number; repeated: number; dry: boolean; faults: { file: string; line: number; column: number; words: string; warning: boolean }[] }
 // GET /api/health  {status: "pass", version, studio_readable}   GET /api/openapi.json   the whole described (OpenAPI 3.1)
+export interface Health { status: "pass" | "fail"; version: string; studio_readable: boolean } // 503 with "fail"
+/** What POST /api/import answers to faults: a Problem that has them as they lie in the files, too. */
+export interface ImportProblem extends Problem { faults: { file: string; line: number; column: number; words: string; warning: boolean }[] }

@@ -5,7 +5,8 @@
 
 #include "cli/command.h"
 #include "cli/files.h"
-#include "draw/plot.h"
+#include "draw/curve.h"
+#include "studio/known.h"
 
 static const double stretches[] = { 1.25, 1.5, 1.75, 2, 2.5, 3 };
 
@@ -71,34 +72,15 @@ static json_t *band_json(const measured *m)
                      band->covariance[1], band->covariance[2], "force_ln_sd", band->force_ln_sd, "readings", readings, "forces", forces);
 }
 
-#define POINTS 91
 static char *band_svg(const measured *m)
 {
-    double x[POINTS], y[POINTS], low[POINTS], high[POINTS];
-    for (int p = 0; p < POINTS; p++) {
-        double stretch = 1 + p * (2.0 / (POINTS - 1));
-        double sd = p > 0 ? thew_band_force_ln_sd(&m->band, stretch) : 0;
-        x[p] = stretch * m->band.rest_length_m;
-        y[p] = thew_band_force_n(&m->band, stretch);
-        low[p] = y[p] * exp(-1.96 * sd);
-        high[p] = y[p] * exp(1.96 * sd);
-    }
-    g_autofree char *title = g_strdup_printf("Force of the band \"%s\"", m->item->implement);
-    g_autofree char *description = g_strdup_printf(
-        "Force against length, from %.2f m at rest to three times that, with the range that holds the true force 95 times in 100. At twice "
-        "the rest length it is %.1f newtons.",
-        m->band.rest_length_m, thew_band_force_n(&m->band, 2));
-    thew_plot plot = { .title = title,
-                       .description = description,
-                       .x_name = "length, m",
-                       .y_name = "force, N (shaded: 95 in 100)",
-                       .series = { { .name = m->item->implement, .x = x, .y = y, .low = low, .high = high, .count = POINTS } },
-                       .series_count = 1 };
-    for (guint r = 0; r < m->item->reading->len && plot.mark_count < THEW_PLOT_MARKS_MAX; r++) {
-        const thew_reading *reading = &g_array_index(m->item->reading, thew_kit_reading, r).reading;
-        plot.mark[plot.mark_count++] = (thew_plot_mark){ reading->length_m, reading->force_n, r == 0 ? "readings" : NULL };
-    }
-    return thew_plot_svg(&plot);
+    g_autoptr(GArray) readings = g_array_new(FALSE, FALSE, sizeof(thew_reading));
+    for (guint r = 0; r < m->item->reading->len; r++)
+        g_array_append_val(readings, g_array_index(m->item->reading, thew_kit_reading, r).reading);
+    return thew_curve_svg(&(thew_curve_plot){ .label = m->item->implement,
+                                              .band = &m->band,
+                                              .reading = (const thew_reading *)(const void *)readings->data,
+                                              .reading_count = (int)readings->len });
 }
 
 // The bands of a kit that were asked for.
@@ -110,7 +92,7 @@ static GArray *bands_of(const thew_kit_csv *kit, const char *implement)
         if (!is_band(item) || (implement && strcmp(item->implement, implement) != 0))
             continue;
         measured m = { .item = item };
-        m.status = thew_files_band(item, &m.band);
+        m.status = thew_known_band(item, &m.band);
         if (m.status >= 0)
             g_array_append_val(bands, m);
         else

@@ -27,6 +27,16 @@ int thew_command_stream(int argc, char **argv);
 int thew_command_template(int argc, char **argv);
 int thew_command_exercises(int argc, char **argv);
 int thew_command_draw(int argc, char **argv);
+int thew_command_compose(int argc, char **argv);
+int thew_command_serve(int argc, char **argv);
+int thew_command_init(int argc, char **argv);
+int thew_command_import(int argc, char **argv);
+int thew_command_export(int argc, char **argv);
+int thew_command_backup(int argc, char **argv);
+int thew_command_inspect(int argc, char **argv);
+int thew_command_rebuild(int argc, char **argv);
+int thew_command_account(int argc, char **argv);
+int thew_command_demo(int argc, char **argv);
 
 /// Parse a command's options; on a wrong call one sentence goes to standard error. --help and --version are answered here.
 ///   description  shown below the options in --help; may be NULL

@@ -4,105 +4,17 @@
 #include <string.h>
 
 #include "engine/heat.h"
+#include "studio/known.h"
 
 #define EVERYBODY "*"
 
-// --- What the catalogue knows, for the cross-check -------------------------------------------------------------------------------
-
-typedef struct {
-    const thew_catalogue *catalogue;
-    GPtrArray *lists; // owned: the arrays handed out
-} known_ids;
-
-static const char *const *hand_out(known_ids *known, GPtrArray *ids)
-{
-    g_ptr_array_add(ids, NULL);
-    gpointer *list = g_ptr_array_free(ids, FALSE);
-    g_ptr_array_add(known->lists, list);
-    return (const char *const *)list;
-}
-
-static thew_implement_kind implement_of(thew_kit_kind kind)
-{
-    static const thew_implement_kind of[] = { [THEW_KIT_UNKNOWN] = THEW_IMPLEMENT_BODY,
-                                              [THEW_KIT_BAND] = THEW_IMPLEMENT_BAND,
-                                              [THEW_KIT_LOOP] = THEW_IMPLEMENT_LOOP,
-                                              [THEW_KIT_DUMBBELL] = THEW_IMPLEMENT_DUMBBELL,
-                                              [THEW_KIT_CUFF] = THEW_IMPLEMENT_CUFF };
-    return of[kind];
-}
-
-static void list_settings(const thew_exercise *exercise, thew_known_where where, GPtrArray *ids)
-{
-    for (size_t v = 0; v < exercise->variant_count; v++) {
-        const thew_variant *variant = exercise->variant[v];
-        if (strcmp(variant->id, where.variant ? where.variant : exercise->usual->id) != 0)
-            continue;
-        for (size_t i = 0; i < variant->implement_count; i++)
-            for (size_t s = 0; variant->implement[i].kind == implement_of(where.implement) && s < variant->implement[i].setting_count; s++)
-                g_ptr_array_add(ids, (void *)variant->implement[i].setting[s].id);
-    }
-}
-
-static const char *const *ids_of(void *user, thew_known_kind kind, thew_known_where where)
-{
-    known_ids *known = user;
-    GPtrArray *ids = g_ptr_array_new();
-    const thew_exercise *exercise = where.exercise ? thew_catalogue_exercise(known->catalogue, where.exercise) : NULL;
-    size_t count;
-    switch (kind) {
-    case THEW_KNOWN_EXERCISES: {
-        const thew_exercise *const *all = thew_catalogue_exercises(known->catalogue, &count);
-        for (size_t e = 0; e < count; e++)
-            g_ptr_array_add(ids, (void *)all[e]->id);
-        break;
-    }
-    case THEW_KNOWN_CAUTIONS: {
-        const thew_caution *const *all = thew_catalogue_cautions(known->catalogue, &count);
-        for (size_t c = 0; c < count; c++)
-            g_ptr_array_add(ids, (void *)all[c]->id);
-        break;
-    }
-    case THEW_KNOWN_VARIANTS:
-        for (size_t v = 0; exercise && v < exercise->variant_count; v++)
-            g_ptr_array_add(ids, (void *)exercise->variant[v]->id);
-        break;
-    case THEW_KNOWN_SETTINGS:
-        if (exercise)
-            list_settings(exercise, where, ids);
-        break;
-    }
-    return hand_out(known, ids);
-}
-
 // --- From rows to participants ---------------------------------------------------------------------------------------------------
-
-thew_status thew_files_band(const thew_kit_item *item, thew_band *band)
-{
-    thew_date latest = { 0 };
-    for (guint r = 0; r < item->reading->len; r++) {
-        thew_date measured = g_array_index(item->reading, thew_kit_reading, r).measured;
-        if (thew_date_compare(measured, latest) > 0)
-            latest = measured;
-    }
-    g_autoptr(GArray) readings = g_array_new(FALSE, FALSE, sizeof(thew_reading));
-    for (guint r = 0; r < item->reading->len; r++) {
-        const thew_kit_reading *reading = &g_array_index(item->reading, thew_kit_reading, r);
-        if (thew_date_compare(reading->measured, latest) == 0)
-            g_array_append_val(readings, reading->reading);
-    }
-    if (readings->len == 0) {
-        *band = thew_band_unmeasured(item->rest_length_m, (int)item->step.value);
-        return THEW_OK;
-    }
-    return thew_band_fit(item->rest_length_m, (const thew_reading *)(const void *)readings->data, (int)readings->len, 0, band, NULL);
-}
 
 static void add_piece(thew_files *files, thew_participant *participant, const thew_kit_item *item)
 {
-    thew_piece piece = { .label = item->implement, .kind = implement_of(item->kind), .mass_kg = item->mass_kg };
+    thew_piece piece = { .label = item->implement, .kind = thew_known_implement(item->kind), .mass_kg = item->mass_kg };
     if (item->kind == THEW_KIT_BAND || item->kind == THEW_KIT_LOOP) {
-        thew_status status = thew_files_band(item, &piece.band);
+        thew_status status = thew_known_band(item, &piece.band);
         if (status < 0) {
             thew_csv_find(files->kit->csv, item->at, THEW_KIT_IMPLEMENT, THEW_TROUBLE_ERROR, thew_status_sentence(status), NULL);
             return;
@@ -120,7 +32,7 @@ static bool is_for(const thew_kit_csv *kit, const thew_kit_item *item, const cha
         return false;
     for (guint i = 0; i < kit->item->len; i++) {
         const thew_kit_item *own = &g_array_index(kit->item, thew_kit_item, i);
-        if (strcmp(own->person, person) == 0 && strcmp(own->implement, item->implement) == 0)
+        if (strcmp(own->person, person) == 0 && strcmp(own->implement, item->implement) == 0 && own->retired.year == 0)
             return false;
     }
     return true;
@@ -192,8 +104,8 @@ static thew_participant *participant_of(thew_files *files, const thew_people_row
         .birth_year = row->birth_year,
         .height_m = row->height_m,
         .mass_kg = row->mass_kg,
-        .condition = row->condition == THEW_PEOPLE_MS ? THEW_CONDITION_MS : THEW_CONDITION_NONE,
-        .endpoint = row->endpoint == THEW_PEOPLE_TO_RESERVE ? THEW_TO_RESERVE : THEW_TO_FAILURE,
+        .condition = row->condition == THEW_PEOPLE_NO_CONDITION ? THEW_CONDITION_NONE : THEW_CONDITION_MS, // unknown: be careful
+        .endpoint = row->endpoint == THEW_PEOPLE_TO_FAILURE ? THEW_TO_FAILURE : THEW_TO_RESERVE, // undecided: likewise
         .weaker_side = (thew_side)row->weaker_side,
         .caution = row->cautions,
         .heat_sensitive = row->heat_sensitive,
@@ -204,7 +116,7 @@ static thew_participant *participant_of(thew_files *files, const thew_people_row
     };
     for (guint i = 0; files->kit && i < files->kit->item->len; i++) {
         const thew_kit_item *item = &g_array_index(files->kit->item, thew_kit_item, i);
-        if (is_for(files->kit, item, row->person))
+        if (item->retired.year == 0 && is_for(files->kit, item, row->person))
             add_piece(files, p, item);
     }
     return p;
@@ -218,14 +130,14 @@ static void hand_out_records(thew_files *files)
         g_hash_table_insert(by_id, (void *)((thew_participant *)files->participant->pdata[i])->id, files->participant->pdata[i]);
     for (guint i = 0; files->diary && i < files->diary->row->len; i++) {
         const thew_diary_row *row = &g_array_index(files->diary->row, thew_diary_row, i);
-        thew_participant *p = row->is_superseded ? NULL : g_hash_table_lookup(by_id, row->person);
+        thew_participant *p = thew_csv_link_counts(&row->link) ? g_hash_table_lookup(by_id, row->person) : NULL;
         thew_entry entry = entry_of(row);
         if (p)
             g_array_append_val(p->entry, entry);
     }
     for (guint i = 0; files->days && i < files->days->row->len; i++) {
         const thew_days_row *row = &g_array_index(files->days->row, thew_days_row, i);
-        thew_participant *p = g_hash_table_lookup(by_id, row->person);
+        thew_participant *p = thew_csv_link_counts(&row->link) ? g_hash_table_lookup(by_id, row->person) : NULL;
         thew_checkin checkin = checkin_of(row);
         if (p)
             g_array_append_val(p->checkin, checkin);
@@ -269,10 +181,8 @@ thew_files *thew_files_read(const thew_catalogue *catalogue, thew_paths paths, t
     thew_files *files = g_new0(thew_files, 1);
     files->trouble = thew_trouble_list_new();
     read_each(files, paths, today);
-    known_ids known = { catalogue, g_ptr_array_new_with_free_func(g_free) };
-    thew_known ask = { ids_of, &known };
-    thew_cross_check(files->people, files->kit, files->diary, files->days, &ask);
-    g_ptr_array_free(known.lists, TRUE);
+    g_autoptr(thew_known_ids) ids = thew_known_ids_new(catalogue);
+    thew_cross_check(files->people, files->kit, files->diary, files->days, &(thew_known){ .ids = thew_known_ids_of, .user = ids });
     if (thew_trouble_count(files->trouble, THEW_TROUBLE_ERROR) > 0 || !files->people)
         return files;
     files->participant = g_ptr_array_new_with_free_func(participant_free);

@@ -33,8 +33,4 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC(thew_files, thew_files_free)
 /// The participant of that name, or NULL.
 const thew_participant *thew_files_find(const thew_files *files, const char *person);
 
-/// The band that an item of a kit is, from its readings (those of the latest day, if they are dated) or its step.
-///   status   as thew_band_fit, or THEW_OK for an unmeasured band
-thew_status thew_files_band(const thew_kit_item *item, thew_band *band);
-
 #endif

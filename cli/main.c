@@ -13,7 +13,17 @@ static const thew_command commands[] = {
     { "band", "FILE", "the force curve of each band of a kit, from its readings", thew_command_band },
     { "exercises", "", "the exercises there are, with their variants and settings", thew_command_exercises },
     { "draw", "figure EXERCISE | set-line", "pictures: someone doing an exercise; a set over time", thew_command_draw },
+    { "compose", "", "the best class there is for some goals, within minutes, positions and kit", thew_command_compose },
     { "template", "people | kit | diary | days", "an empty file to fill in", thew_command_template },
+    { "serve", "", "the studio's pages, to browsers", thew_command_serve },
+    { "demo", "", "a studio of invented people to look around in", thew_command_demo },
+    { "init", "--name NAME", "a new studio in a new file", thew_command_init },
+    { "import", "--people FILE ...", "the coach's files into a studio", thew_command_import },
+    { "export", "[people | kit | diary | days]", "what a studio keeps, as files", thew_command_export },
+    { "account", "list | invite | link | close", "who may come in to the desk", thew_command_account },
+    { "rebuild", "", "all that is estimated, made again from the diary, and compared", thew_command_rebuild },
+    { "backup", "TO", "a verified copy of a studio's file", thew_command_backup },
+    { "inspect", "", "is all that a studio's file keeps whole?", thew_command_inspect },
     { "stream", "", "answer questions, one JSON object a line", thew_command_stream },
 };
 

@@ -2,9 +2,14 @@
 # Knows names only. A name with bars is a choice: one of them suffices, the first that apt knows is taken.
 # Sourced by bash; asks dpkg's own list, so nothing touches the network unless something is missing.
 
-packages_build='gcc libc6-dev meson ninja-build pkg-config libglib2.0-dev libjansson-dev libsqlite3-dev'
+packages_build='gcc libc6-dev meson ninja-build pkg-config libglib2.0-dev libjansson-dev libsqlite3-dev
+  libmicrohttpd-dev libsodium-dev libarchive-dev nodejs brotli'
+# Debian's npm is a package of its own; a nodejs from elsewhere brings it along.
+command -v npm >/dev/null || packages_build+=' npm'
 packages_check='clang lld libclang-rt-dev|libclang-rt-18-dev|libclang-rt-14-dev clang-format libcmocka-dev libmpfr-dev nodejs
-  gcovr python3-numpy python3-scipy python3-jsonschema r-base-core r-cran-survival'
+  postgresql gcovr python3-numpy python3-scipy python3-jsonschema r-base-core r-cran-survival'
+# Ubuntu's is a snap, which containers cannot run: tests/browser/run takes one that is there, or says that it left the tests out.
+grep -qs '^ID=ubuntu' /etc/os-release || packages_check+=' chromium'
 
 package_is_here() { # name
     [ "$(dpkg-query -W -f='${db:Status-Status}' "$1" 2>/dev/null)" = installed ]

@@ -53,6 +53,7 @@ struct thew_request {
     const thew_route *route;
     const char *part[THEW_PATH_PARTS]; // what stands at the {..}
     thew_visitor *who;           // NULL: nobody who is known
+    thew_day today;                    // in the studio's zone, as the request began
     thew_shaped body;                  // read by the route's shape
     thew_refusal *refusal;             // for whatever a use case has to say
     GPtrArray *owned;

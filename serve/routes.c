@@ -172,7 +172,7 @@ static bool find_out_who(thew_request *request)
 
 bool thew_request_would(const thew_request *request, thew_act act, const char *person)
 {
-    return request->who && thew_visitor_may(request->who, act, person, thew_studio_today(request->studio));
+    return request->who && thew_visitor_may(request->who, act, person, request->today);
 }
 
 bool thew_request_may(thew_request *request, thew_act act, const char *person)
@@ -259,6 +259,7 @@ static bool has_studio(thew_request *request)
 {
     if (request->studio) {
         follow_the_studio(request);
+        request->today = thew_studio_today(request->studio);
         return true;
     }
     thew_answer_header(request, "Retry-After", "5");

@@ -15,14 +15,18 @@ function outOfBounds() {
   if (over > 0) found.push(`${over} px wider than the screen`);
   for (const control of document.querySelectorAll("button, select, input, summary, nav a, a.button")) {
     const box = (control.closest("label.choice") ?? control).getBoundingClientRect();
-    if (box.width > 0 && box.height < 43.5) found.push(`${control.tagName} "${control.textContent.slice(0, 30)}" is ${Math.round(box.height)} px high`);
+    if (box.width > 0 && box.height < 43.5)
+      found.push(`${control.tagName} "${control.textContent.slice(0, 30)}" is ${Math.round(box.height)} px high`);
   }
   return found;
 }
 
 /** Tabbing on from the start, the focus comes to the page's last control and then out of the page: no trap. */
 async function leaves(page) {
-  await page.evaluate(() => { document.activeElement.blur(); window.scrollTo(0, 0); });
+  await page.evaluate(() => {
+    document.activeElement.blur();
+    window.scrollTo(0, 0);
+  });
   for (let i = 0; i < 600; i++) {
     await page.keyboard.press("Tab");
     const last = await page.evaluate(() => document.activeElement?.closest(".foot select") !== null);
@@ -56,13 +60,23 @@ export function lookAtEveryPage(colorScheme) {
           await page.waitForTimeout(120);
           await page.waitForLoadState("networkidle");
           const found = [...(await page.evaluate(outOfBounds)), ...(await accessibility(page))];
-          assert.deepEqual(found.map((line) => `${width} px: ${line}`), []);
-          if (PICTURES) await page.screenshot({ path: join(PICTURES, `${address.replaceAll("/", "_")}-${width}-${colorScheme}.png`), fullPage: true });
+          assert.deepEqual(
+            found.map((line) => `${width} px: ${line}`),
+            [],
+          );
+          if (PICTURES)
+            await page.screenshot({
+              path: join(PICTURES, `${address.replaceAll("/", "_")}-${width}-${colorScheme}.png`),
+              fullPage: true,
+            });
         }
         assert.ok(await leaves(page), "the Tab key comes to the end of the page");
         // Somebody whose screening says to ask a clinician first gets no advice: 409, which Chromium writes into its console.
         const expected = address.startsWith("/person/odo") ? /ERR_ABORTED|409/ : /ERR_ABORTED/;
-        assert.deepEqual(page.trouble.filter((line) => !expected.test(line)), []);
+        assert.deepEqual(
+          page.trouble.filter((line) => !expected.test(line)),
+          [],
+        );
       });
     await context.close();
   });

@@ -10,7 +10,9 @@ const PROGRAM = process.env.THEW ?? join(process.env.THEW_BUILD, "cli/thew");
 /** Start it. `origin` is where it serves, `link` the first coach's one-time link; close() ends it and removes the folder. */
 export async function serveStudio() {
   const folder = await mkdtemp(join(tmpdir(), "thew-browser-"));
-  const child = spawn(PROGRAM, ["serve", "--studio", join(folder, "studio.thew"), "--port", "0"], { stdio: ["ignore", "pipe", "pipe"] });
+  const child = spawn(PROGRAM, ["serve", "--studio", join(folder, "studio.thew"), "--port", "0"], {
+    stdio: ["ignore", "pipe", "pipe"],
+  });
   let said = "";
   const ready = new Promise((resolve, reject) => {
     const read = (data) => {

@@ -8,7 +8,14 @@ import { serveStudio } from "./studio.mjs";
 
 const PASSWORD = "four words are enough";
 const NAMES = ["Mira", "Odo", "<script>alert(1)</script>"];
-const EXERCISES = ["Seated row", "Seated chest press", "Seated curl", "Seated knee extension", "Seated pull-down", "Seated overhead press"];
+const EXERCISES = [
+  "Seated row",
+  "Seated chest press",
+  "Seated curl",
+  "Seated knee extension",
+  "Seated pull-down",
+  "Seated overhead press",
+];
 let studio, browser, page, keys;
 const dialogs = [];
 let paper; // Mira's page
@@ -18,7 +25,10 @@ before(async () => {
   browser = await launch();
   page = await open(browser, { viewport: { width: 1280, height: 900 } });
   page.setDefaultTimeout(15_000);
-  page.on("dialog", (dialog) => { dialogs.push(dialog.message()); void dialog.dismiss(); });
+  page.on("dialog", (dialog) => {
+    dialogs.push(dialog.message());
+    void dialog.dismiss();
+  });
   keys = new Keyboard(page);
 });
 after(async () => {
@@ -116,7 +126,10 @@ test("who is called like a script is a name, and nothing runs", async () => {
   assert.equal(await page.evaluate(() => document.querySelectorAll("main script").length), 0);
 });
 
-for (const [label, flat, lengths, forces] of [["soft", "200", ["300", "400"], ["1,3", "2,1"]], ["stout", "200", ["300", "400"], ["3,0", "4,6"]]])
+for (const [label, flat, lengths, forces] of [
+  ["soft", "200", ["300", "400"], ["1,3", "2,1"]],
+  ["stout", "200", ["300", "400"], ["3,0", "4,6"]],
+])
   test(`measures the band "${label}": its curve shows while one types`, async () => {
     await page.goto(`${studio.origin}/kit/new`);
     await heading("Add to the kit");
@@ -127,7 +140,10 @@ for (const [label, flat, lengths, forces] of [["soft", "200", ["300", "400"], ["
       await keys.fill(`Scale ${i + 1} (kgf)`, forces[i]);
     }
     await page.locator(".live-curve svg").waitFor();
-    await page.locator(".live-curve").getByText(/At double length it pulls with .* give or take \d+ %/).waitFor();
+    await page
+      .locator(".live-curve")
+      .getByText(/At double length it pulls with .* give or take \d+ %/)
+      .waitFor();
     await keys.press("Enter");
     await said(`${label} is in the kit`);
     await page.locator(".picture svg").waitFor();
@@ -154,7 +170,9 @@ test("advice is accepted, taken back, and overridden with a reason, by keyboard"
   const kept = await page.getByText(/Your choice: .*tired today/).innerText();
   await page.goto(paper);
   await page.locator("#paper-0").waitFor();
-  const rows = await page.locator(".paper-row").evaluateAll((list) => list.map((row) => [...row.querySelectorAll("select")].map((one) => one.selectedOptions[0].text)));
+  const rows = await page
+    .locator(".paper-row")
+    .evaluateAll((list) => list.map((row) => [...row.querySelectorAll("select")].map((one) => one.selectedOptions[0].text)));
   const load = rows.find(([exercise]) => exercise === "Seated row")[1];
   assert.ok(kept.includes(`Your choice: ${load}.`), `the paper page takes over what was chosen: ${load}; ${kept}`);
 });
@@ -177,7 +195,8 @@ test("what was typed on a paper page outlives a reload", async () => {
 test("a paper page of twelve sets takes fewer than 70 keystrokes", async (t) => {
   await page.goto(paper);
   await page.locator("#paper-0").waitFor();
-  while ((await page.locator(".paper-row").count()) < SETS.length) await page.getByRole("button", { name: "Another round of the same" }).click();
+  while ((await page.locator(".paper-row").count()) < SETS.length)
+    await page.getByRole("button", { name: "Another round of the same" }).click();
   await page.locator("#paper-0").focus();
   const own = new Keyboard(page);
   for (const set of SETS) {
@@ -204,7 +223,9 @@ test("wrong keys are told at once, and nothing is sent", async () => {
   await page.goto(paper);
   await page.locator("#paper-0").waitFor();
   const sent = [];
-  page.on("request", (request) => { if (request.method() === "POST") sent.push(request.url()); });
+  page.on("request", (request) => {
+    if (request.method() === "POST") sent.push(request.url());
+  });
   await keys.type("72x");
   await keys.press("Enter");
   assert.match(await focused(page), /^Set 1,/, "the cursor stays with the mistake");
@@ -251,7 +272,11 @@ test("a class is composed, its order changed by keys and judged, and kept", asyn
   await judged;
   const later = (await names()).map((name) => name.replace(/^.*?\d+\. /, ""));
   assert.deepEqual(later.slice(0, 2), [earlier[1], earlier[0]]);
-  assert.match(await focused(page), new RegExp(`^Move ${earlier[0].replace(/[.*+?^${}()|[\]\\]/g, "\\$&")} `), "the focus goes along");
+  assert.match(
+    await focused(page),
+    new RegExp(`^Move ${earlier[0].replace(/[.*+?^${}()|[\]\\]/g, "\\$&")} `),
+    "the focus goes along",
+  );
   await keys.fill("Name of the class", "Wednesday, seated");
   await keys.press("Enter");
   await said("Wednesday, seated, version 1, is kept");
@@ -277,7 +302,9 @@ test("without a network, and when the server has a fault, it says so kindly and 
   await page.getByRole("alert").getByText("The studio cannot be reached").waitFor();
   assert.equal(await page.getByLabel("Label").inputValue(), "iron");
   await page.unroute("**/api/kit");
-  await page.route("**/api/kit", (route) => (route.request().method() === "POST" ? route.fulfill({ status: 500, body: "oops" }) : route.continue()));
+  await page.route("**/api/kit", (route) =>
+    route.request().method() === "POST" ? route.fulfill({ status: 500, body: "oops" }) : route.continue(),
+  );
   await page.getByRole("button", { name: "Add to the kit" }).click();
   await page.getByRole("alert").getByText("The studio had a fault").waitFor();
   assert.ok(!(await page.getByRole("alert").innerText()).includes("oops"));
@@ -289,7 +316,10 @@ test("without a network, and when the server has a fault, it says so kindly and 
 
 test("nothing else went wrong in the page: no error, no refused style or script, no dialog", () => {
   assert.deepEqual(dialogs, []);
-  assert.deepEqual(page.trouble.filter((line) => !line.includes("ERR_ABORTED") && !/401|404|422/.test(line)), []);
+  assert.deepEqual(
+    page.trouble.filter((line) => !line.includes("ERR_ABORTED") && !/401|404|422/.test(line)),
+    [],
+  );
 });
 
 test("signing out ends the session, and signing in by keyboard begins one", async () => {

@@ -21,7 +21,11 @@ export function problemOf(status: number, title: string, detail: string, errors:
 export function asProblem(thrown: unknown): Problem {
   if (thrown instanceof Refusal) return thrown.problem;
   console.error(thrown);
-  return problemOf(0, "This page made a mistake", "Something here did not go as it should. Load the page again; what you typed is kept.");
+  return problemOf(
+    0,
+    "This page made a mistake",
+    "Something here did not go as it should. Load the page again; what you typed is kept.",
+  );
 }
 
 let token = "";
@@ -36,8 +40,11 @@ export function whenSignedOut(then: () => void) {
   signedOut = then;
 }
 
-const unreachable = problemOf(0, "The studio cannot be reached",
-  "Look at the network connection, then try again. What you typed is still here.");
+const unreachable = problemOf(
+  0,
+  "The studio cannot be reached",
+  "Look at the network connection, then try again. What you typed is still here.",
+);
 
 async function problemFrom(response: Response): Promise<Problem> {
   if (response.headers.get("Content-Type")?.startsWith("application/problem+json")) {
@@ -45,7 +52,11 @@ async function problemFrom(response: Response): Promise<Problem> {
     return { ...problemOf(response.status, "That did not work", ""), ...given, errors: given.errors ?? [] };
   }
   if (response.status >= 500)
-    return problemOf(response.status, "The studio had a fault", "Nothing was changed. Try again in a moment; what you typed is still here.");
+    return problemOf(
+      response.status,
+      "The studio had a fault",
+      "Nothing was changed. Try again in a moment; what you typed is still here.",
+    );
   return problemOf(response.status, "That did not work", `The studio answered with ${response.status}.`);
 }
 
@@ -55,7 +66,13 @@ async function send(method: string, path: string, body: unknown, signal: AbortSi
   if (method !== "GET" && token) headers["X-CSRF-Token"] = token;
   let response: Response;
   try {
-    response = await fetch(path, { method, headers, body: body === undefined ? null : JSON.stringify(body), credentials: "same-origin", signal });
+    response = await fetch(path, {
+      method,
+      headers,
+      body: body === undefined ? null : JSON.stringify(body),
+      credentials: "same-origin",
+      signal,
+    });
   } catch (thrown) {
     if (signal?.aborted) throw thrown;
     throw new Refusal(unreachable);
@@ -66,7 +83,12 @@ async function send(method: string, path: string, body: unknown, signal: AbortSi
   throw new Refusal(problem);
 }
 
-export async function ask<T>(method: "GET" | "POST" | "PUT" | "DELETE", path: string, body?: unknown, signal: AbortSignal | null = null): Promise<T> {
+export async function ask<T>(
+  method: "GET" | "POST" | "PUT" | "DELETE",
+  path: string,
+  body?: unknown,
+  signal: AbortSignal | null = null,
+): Promise<T> {
   const response = await send(method, path, body, signal);
   if (response.status === 204) return undefined as T;
   try {
@@ -92,14 +114,20 @@ export interface Asked<T> {
 
 /** What stands at a path; null asks nothing. */
 export function useAsked<T>(path: string | null): Asked<T> {
-  const [state, setState] = useState<{ path: string | null; value: T | null; problem: Problem | null }>({ path, value: null, problem: null });
+  const [state, setState] = useState<{ path: string | null; value: T | null; problem: Problem | null }>({
+    path,
+    value: null,
+    problem: null,
+  });
   const [turn, setTurn] = useState(0);
   useEffect(() => {
     if (path === null) return;
     const ending = new AbortController();
     ask<T>("GET", path, undefined, ending.signal).then(
       (value) => ending.signal.aborted || setState({ path, value, problem: null }),
-      (thrown) => ending.signal.aborted || setState((old) => ({ path, value: old.path === path ? old.value : null, problem: asProblem(thrown) })),
+      (thrown) =>
+        ending.signal.aborted ||
+        setState((old) => ({ path, value: old.path === path ? old.value : null, problem: asProblem(thrown) })),
     );
     return () => ending.abort();
   }, [path, turn]);
@@ -119,16 +147,31 @@ export function useCatalogue(): Asked<Catalogue> {
     let gone = false;
     catalogueAsked ??= ask<Catalogue>("GET", "/api/catalogue");
     catalogueAsked.then(
-      (found) => { if (!gone) { set(found); setProblem(null); } },
-      (thrown) => { catalogueAsked = null; if (!gone) setProblem(asProblem(thrown)); },
+      (found) => {
+        if (!gone) {
+          set(found);
+          setProblem(null);
+        }
+      },
+      (thrown) => {
+        catalogueAsked = null;
+        if (!gone) setProblem(asProblem(thrown));
+      },
     );
-    return () => { gone = true; };
+    return () => {
+      gone = true;
+    };
   }, [turn]);
   return { value, problem, again: () => setTurn((t) => t + 1), set };
 }
 
 /** Something that is sent on request, once at a time. */
-export function useSending(): { sending: boolean; problem: Problem | null; clear: () => void; run: (what: () => Promise<void>) => Promise<boolean> } {
+export function useSending(): {
+  sending: boolean;
+  problem: Problem | null;
+  clear: () => void;
+  run: (what: () => Promise<void>) => Promise<boolean>;
+} {
   const [sending, setSending] = useState(false);
   const [problem, setProblem] = useState<Problem | null>(null);
   const busy = useRef(false);

@@ -39,13 +39,16 @@ export function useDraft<T>(key: string, start: () => T): Draft<T> {
     const kept = readDraft<T>(key);
     return { value: kept ?? start(), found: kept !== null };
   });
-  const set = useCallback((next: T | ((old: T) => T)) => {
-    setState((old) => {
-      const value = typeof next === "function" ? (next as (old: T) => T)(old.value) : next;
-      writeDraft(key, value);
-      return { ...old, value };
-    });
-  }, [key]);
+  const set = useCallback(
+    (next: T | ((old: T) => T)) => {
+      setState((old) => {
+        const value = typeof next === "function" ? (next as (old: T) => T)(old.value) : next;
+        writeDraft(key, value);
+        return { ...old, value };
+      });
+    },
+    [key],
+  );
   const drop = useCallback(() => {
     writeDraft(key, null);
     setState({ value: start(), found: false });

@@ -7,7 +7,11 @@ import { useContext, useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Problem } from "../api-types";
 import { asProblem, problemOf, type Fault } from "./api";
 
-interface Shown { faults: Fault[]; id: string; known: Set<string> }
+interface Shown {
+  faults: Fault[];
+  id: string;
+  known: Set<string>;
+}
 const FormContext = createContext<Shown>({ faults: [], id: "", known: new Set() });
 
 function fieldId(form: string, pointer: string): string {
@@ -41,7 +45,9 @@ export function Form({ action, check, send, more, children, label, class: classN
     const opener = document.activeElement as HTMLElement | null;
     element.current?.querySelector<HTMLElement>("input, select, textarea")?.focus();
     return () => {
-      requestAnimationFrame(() => { if (document.activeElement === document.body && opener?.isConnected) opener.focus(); });
+      requestAnimationFrame(() => {
+        if (document.activeElement === document.body && opener?.isConnected) opener.focus();
+      });
     };
   }, []);
   const submit = async (event: Event) => {
@@ -71,7 +77,9 @@ export function Form({ action, check, send, more, children, label, class: classN
         {problem && <Summary problem={problem} form={id} known={known.current} turn={turn} />}
         {children}
         <div class="actions">
-          <button type="submit" class="main" aria-disabled={sending}>{sending ? "Sending…" : action}</button>
+          <button type="submit" class="main" aria-disabled={sending}>
+            {sending ? "Sending…" : action}
+          </button>
           {more}
         </div>
       </form>
@@ -95,9 +103,13 @@ function Summary({ problem, form, known, turn }: { problem: Problem; form: strin
         <ul>
           {problem.errors.map((fault) => (
             <li key={fault.pointer + fault.detail}>
-              {known.has(fault.pointer)
-                ? <a href={`#${fieldId(form, fault.pointer)}`} onClick={to(fault.pointer)}>{fault.detail}</a>
-                : fault.detail}
+              {known.has(fault.pointer) ? (
+                <a href={`#${fieldId(form, fault.pointer)}`} onClick={to(fault.pointer)}>
+                  {fault.detail}
+                </a>
+              ) : (
+                fault.detail
+              )}
             </li>
           ))}
         </ul>
@@ -112,29 +124,61 @@ export function useField(pointer: string, hasHelp: boolean) {
   const id = fieldId(form.id, pointer);
   useEffect(() => {
     form.known.add(pointer);
-    return () => { form.known.delete(pointer); };
+    return () => {
+      form.known.delete(pointer);
+    };
   }, [pointer, form.known]);
   const faults = form.faults.filter((fault) => fault.pointer === pointer);
   const describedBy = [hasHelp ? `${id}-help` : "", faults.length > 0 ? `${id}-fault` : ""].filter(Boolean).join(" ");
   return {
-    id, faults,
-    attributes: { id, ...(describedBy ? { "aria-describedby": describedBy } : {}), ...(faults.length > 0 ? { "aria-invalid": "true" as const } : {}) },
+    id,
+    faults,
+    attributes: {
+      id,
+      ...(describedBy ? { "aria-describedby": describedBy } : {}),
+      ...(faults.length > 0 ? { "aria-invalid": "true" as const } : {}),
+    },
   };
 }
 
 export function Faults({ id, faults }: { id: string; faults: Fault[] }) {
-  return faults.length === 0 ? null : <p class="fault" id={`${id}-fault`}><span aria-hidden="true">▲ </span>{faults.map((fault) => fault.detail).join(" ")}</p>;
+  return faults.length === 0 ? null : (
+    <p class="fault" id={`${id}-fault`}>
+      <span aria-hidden="true">▲ </span>
+      {faults.map((fault) => fault.detail).join(" ")}
+    </p>
+  );
 }
 
-interface Common { pointer: string; label: string; help?: ComponentChildren; }
+interface Common {
+  pointer: string;
+  label: string;
+  help?: ComponentChildren;
+}
 
-function Around({ id, label, help, faults, children, class: className }: {
-  id: string; label: string; help?: ComponentChildren; faults: Fault[]; children: ComponentChildren; class?: string;
+function Around({
+  id,
+  label,
+  help,
+  faults,
+  children,
+  class: className,
+}: {
+  id: string;
+  label: string;
+  help?: ComponentChildren;
+  faults: Fault[];
+  children: ComponentChildren;
+  class?: string;
 }) {
   return (
     <div class={`field ${className ?? ""}`}>
       <label for={id}>{label}</label>
-      {help && <p class="help" id={`${id}-help`}>{help}</p>}
+      {help && (
+        <p class="help" id={`${id}-help`}>
+          {help}
+        </p>
+      )}
       {children}
       <Faults id={id} faults={faults} />
     </div>
@@ -156,13 +200,26 @@ export function Text({ pointer, label, help, value, set, type = "text", unit, wi
   const { id, faults, attributes } = useField(pointer, Boolean(help));
   return (
     <Around id={id} label={unit ? `${label} (${unit})` : label} help={help} faults={faults}>
-      <input {...({ ...attributes, type, inputMode } as InputHTMLAttributes<HTMLInputElement>)} value={value} autocomplete={autocomplete}
-        spellcheck={false} style={width ? { width: `calc(${width}ch + 1.5rem)` } : {}} onInput={(event) => set(event.currentTarget.value)} />
+      <input
+        {...({ ...attributes, type, inputMode } as InputHTMLAttributes<HTMLInputElement>)}
+        value={value}
+        autocomplete={autocomplete}
+        spellcheck={false}
+        style={width ? { width: `calc(${width}ch + 1.5rem)` } : {}}
+        onInput={(event) => set(event.currentTarget.value)}
+      />
     </Around>
   );
 }
 
-export function Area({ pointer, label, help, value, set, rows = 3 }: Common & { value: string; set: (value: string) => void; rows?: number }) {
+export function Area({
+  pointer,
+  label,
+  help,
+  value,
+  set,
+  rows = 3,
+}: Common & { value: string; set: (value: string) => void; rows?: number }) {
   const { id, faults, attributes } = useField(pointer, Boolean(help));
   return (
     <Around id={id} label={label} help={help} faults={faults}>
@@ -171,34 +228,68 @@ export function Area({ pointer, label, help, value, set, rows = 3 }: Common & { 
   );
 }
 
-export interface Option { value: string; words: string; help?: string }
+export interface Option {
+  value: string;
+  words: string;
+  help?: string;
+}
 
-export function Select({ pointer, label, help, value, set, options }: Common & { value: string; set: (value: string) => void; options: Option[] }) {
+export function Select({
+  pointer,
+  label,
+  help,
+  value,
+  set,
+  options,
+}: Common & { value: string; set: (value: string) => void; options: Option[] }) {
   const { id, faults, attributes } = useField(pointer, Boolean(help));
   return (
     <Around id={id} label={label} help={help} faults={faults}>
       <select {...attributes} value={value} onChange={(event) => set(event.currentTarget.value)}>
-        {options.map((option) => <option key={option.value} value={option.value}>{option.words}</option>)}
+        {options.map((option) => (
+          <option key={option.value} value={option.value}>
+            {option.words}
+          </option>
+        ))}
       </select>
     </Around>
   );
 }
 
 /** A choice among few, all to be seen. */
-export function Choice({ pointer, label, help, value, set, options, hideLabel }: Common & {
-  value: string | null; set: (value: string) => void; options: Option[]; hideLabel?: boolean;
-}) {
+export function Choice({
+  pointer,
+  label,
+  help,
+  value,
+  set,
+  options,
+  hideLabel,
+}: Common & { value: string | null; set: (value: string) => void; options: Option[]; hideLabel?: boolean }) {
   const { id, faults, attributes } = useField(pointer, Boolean(help));
   return (
     <fieldset class="field" aria-describedby={attributes["aria-describedby"]}>
       <legend class={hideLabel ? "unseen" : ""}>{label}</legend>
-      {help && <p class="help" id={`${id}-help`}>{help}</p>}
+      {help && (
+        <p class="help" id={`${id}-help`}>
+          {help}
+        </p>
+      )}
       <div class="choices">
         {options.map((option, index) => (
           <label key={option.value} class="choice">
-            <input type="radio" name={id} id={index === 0 ? id : undefined} checked={value === option.value} aria-invalid={attributes["aria-invalid"]}
-              onChange={() => set(option.value)} />
-            <span>{option.words}{option.help && <small>{option.help}</small>}</span>
+            <input
+              type="radio"
+              name={id}
+              id={index === 0 ? id : undefined}
+              checked={value === option.value}
+              aria-invalid={attributes["aria-invalid"]}
+              onChange={() => set(option.value)}
+            />
+            <span>
+              {option.words}
+              {option.help && <small>{option.help}</small>}
+            </span>
           </label>
         ))}
       </div>
@@ -215,28 +306,50 @@ export function Tick({ label, help, value, set, pointer }: Common & { value: boo
         <input type="checkbox" {...attributes} checked={value} onChange={(event) => set(event.currentTarget.checked)} />
         <span>{label}</span>
       </label>
-      {help && <p class="help" id={`${id}-help`}>{help}</p>}
+      {help && (
+        <p class="help" id={`${id}-help`}>
+          {help}
+        </p>
+      )}
       <Faults id={id} faults={faults} />
     </div>
   );
 }
 
 /** Several of many. */
-export function Ticks({ pointer, label, help, value, set, options, columns }: Common & {
-  value: string[]; set: (value: string[]) => void; options: Option[]; columns?: boolean;
-}) {
+export function Ticks({
+  pointer,
+  label,
+  help,
+  value,
+  set,
+  options,
+  columns,
+}: Common & { value: string[]; set: (value: string[]) => void; options: Option[]; columns?: boolean }) {
   const { id, faults } = useField(pointer, Boolean(help));
   const toggle = (one: string) => (event: { currentTarget: HTMLInputElement }) =>
     set(event.currentTarget.checked ? [...value, one] : value.filter((other) => other !== one));
   return (
     <fieldset class="field" aria-describedby={help ? `${id}-help` : undefined}>
       <legend>{label}</legend>
-      {help && <p class="help" id={`${id}-help`}>{help}</p>}
+      {help && (
+        <p class="help" id={`${id}-help`}>
+          {help}
+        </p>
+      )}
       <div class={columns ? "choices columns" : "choices"}>
         {options.map((option, index) => (
           <label key={option.value} class="choice">
-            <input type="checkbox" id={index === 0 ? id : undefined} checked={value.includes(option.value)} onChange={toggle(option.value)} />
-            <span>{option.words}{option.help && <small>{option.help}</small>}</span>
+            <input
+              type="checkbox"
+              id={index === 0 ? id : undefined}
+              checked={value.includes(option.value)}
+              onChange={toggle(option.value)}
+            />
+            <span>
+              {option.words}
+              {option.help && <small>{option.help}</small>}
+            </span>
           </label>
         ))}
       </div>

@@ -74,7 +74,9 @@ function Page() {
   return (
     <div key={path}>
       <Title name="Not found">There is no such page</Title>
-      <p>The address may be mistyped, or what it named is gone. <a href="/">Go to Today</a>.</p>
+      <p>
+        The address may be mistyped, or what it named is gone. <a href="/">Go to Today</a>.
+      </p>
     </div>
   );
 }
@@ -83,13 +85,31 @@ function Head({ me }: { me: Me }) {
   const { path } = usePlace();
   return (
     <header class="head">
-      <a class="skip" href="#content" onClick={(event) => { event.preventDefault(); document.querySelector<HTMLElement>("main h1")?.focus(); }}>To the page's content</a>
-      <p class="studio">thew <span>{me.studio.called}</span></p>
+      <a
+        class="skip"
+        href="#content"
+        onClick={(event) => {
+          event.preventDefault();
+          document.querySelector<HTMLElement>("main h1")?.focus();
+        }}>
+        To the page's content
+      </a>
+      <p class="studio">
+        thew <span>{me.studio.called}</span>
+      </p>
       <nav aria-label="Desk">
         <ul>
-          {places.filter((place) => place.roles.includes(me.role)).map((place) => (
-            <li key={place.address}><a href={place.address} aria-current={place.also.test(path) ? (place.address === path ? "page" : "true") : undefined}>{place.words}</a></li>
-          ))}
+          {places
+            .filter((place) => place.roles.includes(me.role))
+            .map((place) => (
+              <li key={place.address}>
+                <a
+                  href={place.address}
+                  aria-current={place.also.test(path) ? (place.address === path ? "page" : "true") : undefined}>
+                  {place.words}
+                </a>
+              </li>
+            ))}
         </ul>
       </nav>
     </header>
@@ -98,17 +118,36 @@ function Head({ me }: { me: Me }) {
 
 function Foot({ me, leave }: { me: Me | null; leave?: () => void }) {
   const [theme, setTheme] = useTheme();
-  const themes: [Theme, string][] = [["system", "as the system"], ["light", "light"], ["dark", "dark"]];
+  const themes: [Theme, string][] = [
+    ["system", "as the system"],
+    ["light", "light"],
+    ["dark", "dark"],
+  ];
   return (
     <footer class="foot">
       {me?.studio.demo && <p class="strong">This is a demo studio: everybody in it is invented.</p>}
       <p>thew advises, you decide; a clinician's word comes first. In an emergency call the local emergency number.</p>
       <div class="foot-row">
-        {me && <p>Signed in as {me.called} ({me.role}).</p>}
-        {leave && <button type="button" onClick={leave}>Sign out</button>}
-        <label class="inline">Colours <select value={theme} onChange={(event) => setTheme(event.currentTarget.value as Theme)}>
-          {themes.map(([value, words]) => <option key={value} value={value}>{words}</option>)}
-        </select></label>
+        {me && (
+          <p>
+            Signed in as {me.called} ({me.role}).
+          </p>
+        )}
+        {leave && (
+          <button type="button" onClick={leave}>
+            Sign out
+          </button>
+        )}
+        <label class="inline">
+          Colours{" "}
+          <select value={theme} onChange={(event) => setTheme(event.currentTarget.value as Theme)}>
+            {themes.map(([value, words]) => (
+              <option key={value} value={value}>
+                {words}
+              </option>
+            ))}
+          </select>
+        </label>
       </div>
     </footer>
   );
@@ -158,16 +197,40 @@ function Desk() {
   };
   const context = useMemo(() => (me ? { me, enter } : null), [me]);
 
-  if (problem) return <Bare><Title name="thew">thew</Title><Trouble problem={problem} again={look} /></Bare>;
-  if (path === "/welcome") return <Bare><Welcome enter={enter} /></Bare>;
+  if (problem)
+    return (
+      <Bare>
+        <Title name="thew">thew</Title>
+        <Trouble problem={problem} again={look} />
+      </Bare>
+    );
+  if (path === "/welcome")
+    return (
+      <Bare>
+        <Welcome enter={enter} />
+      </Bare>
+    );
   if (me === undefined) return <Bare>{null}</Bare>;
-  if (me === null) return <Bare><Login enter={(next) => { enter(next); if (path === "/login") go(search.get("to") ?? "/", "replace"); }} /></Bare>;
+  if (me === null)
+    return (
+      <Bare>
+        <Login
+          enter={(next) => {
+            enter(next);
+            if (path === "/login") go(search.get("to") ?? "/", "replace");
+          }}
+        />
+      </Bare>
+    );
   if (path === "/login") go("/", "replace");
   const atHome = me.role === "participant" || me.role === "helper";
   return (
     <MeContext.Provider value={context}>
       <Head me={me} />
-      <main id="content"><Notices />{atHome ? <Elsewhere me={me} /> : me.role === "clinician" && path === "/" ? <PeopleList /> : <Page />}</main>
+      <main id="content">
+        <Notices />
+        {atHome ? <Elsewhere me={me} /> : me.role === "clinician" && path === "/" ? <PeopleList /> : <Page />}
+      </main>
       <Foot me={me} leave={leave} />
       <Announcer />
     </MeContext.Provider>
@@ -178,8 +241,12 @@ function Desk() {
 function Bare({ children }: { children: ComponentChildren }) {
   return (
     <>
-      <header class="head"><p class="studio">thew</p></header>
-      <main id="content" class="bare">{children}</main>
+      <header class="head">
+        <p class="studio">thew</p>
+      </header>
+      <main id="content" class="bare">
+        {children}
+      </main>
       <Foot me={null} />
     </>
   );

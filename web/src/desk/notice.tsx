@@ -1,7 +1,10 @@
 // notice.tsx: what was just done, said once and left standing, with the way back.
 import { useEffect, useState } from "preact/hooks";
 
-export interface Notice { words: string; undo?: { label: string; run: () => Promise<void> | void } }
+export interface Notice {
+  words: string;
+  undo?: { label: string; run: () => Promise<void> | void };
+}
 
 let current: Notice | null = null;
 let tell: (notice: Notice | null) => void = () => {};
@@ -14,7 +17,9 @@ export function note(notice: Notice | string | null) {
 
 export function Notices() {
   const [notice, set] = useState(current);
-  useEffect(() => { tell = set; }, []);
+  useEffect(() => {
+    tell = set;
+  }, []);
   const undo = async () => {
     const doing = notice?.undo;
     if (!doing) return;
@@ -33,8 +38,14 @@ export function Notices() {
       {notice && (
         <div class="notice">
           <p>{notice.words}</p>
-          {notice.undo && <button type="button" onClick={undo}>{notice.undo.label}</button>}
-          <button type="button" onClick={close}>Close</button>
+          {notice.undo && (
+            <button type="button" onClick={undo}>
+              {notice.undo.label}
+            </button>
+          )}
+          <button type="button" onClick={close}>
+            Close
+          </button>
         </div>
       )}
     </div>
@@ -48,6 +59,15 @@ export function announce(words: string) {
 }
 export function Announcer() {
   const [words, set] = useState("");
-  useEffect(() => { say = (next) => { set(""); setTimeout(() => set(next), 30); }; }, []);
-  return <div class="unseen" aria-live="polite" aria-atomic="true">{words}</div>;
+  useEffect(() => {
+    say = (next) => {
+      set("");
+      setTimeout(() => set(next), 30);
+    };
+  }, []);
+  return (
+    <div class="unseen" aria-live="polite" aria-atomic="true">
+      {words}
+    </div>
+  );
 }

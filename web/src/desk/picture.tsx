@@ -16,12 +16,16 @@ function adoptLook(text: string) {
   followTheme(sheet);
 }
 
-const forbidden = "script, foreignObject, iframe, object, embed, audio, video, image, use, a, animate, set, animateTransform, animateMotion, style";
+const forbidden =
+  "script, foreignObject, iframe, object, embed, audio, video, image, use, a, animate, set, animateTransform, animateMotion, style";
 
 /** The drawing as an element of this page: its own ids, no style, nothing that acts. Null if it is no drawing. */
 export function drawingOf(text: string, prefix: string): SVGElement | null {
   // Taken out before it is read as XML: a style sheet in it would be refused, with a complaint, already there.
-  const bare = text.replace(/<style>([^<]*)<\/style>/g, (_, look: string) => { adoptLook(look); return ""; });
+  const bare = text.replace(/<style>([^<]*)<\/style>/g, (_, look: string) => {
+    adoptLook(look);
+    return "";
+  });
   const svg = new DOMParser().parseFromString(bare, "image/svg+xml").documentElement;
   if (svg.nodeName !== "svg") return null;
   for (const element of svg.querySelectorAll(forbidden)) element.remove();
@@ -30,7 +34,13 @@ export function drawingOf(text: string, prefix: string): SVGElement | null {
       if (/^on/i.test(name) || /href$/i.test(name) || name === "style") element.removeAttribute(name);
       else if (name === "id") element.setAttribute(name, `${prefix}-${value}`);
       else if (name.startsWith("aria-") && name.endsWith("by"))
-        element.setAttribute(name, value.split(/\s+/).map((one) => `${prefix}-${one}`).join(" "));
+        element.setAttribute(
+          name,
+          value
+            .split(/\s+/)
+            .map((one) => `${prefix}-${one}`)
+            .join(" "),
+        );
       else if (value.includes("url(#")) element.setAttribute(name, value.replaceAll("url(#", `url(#${prefix}-`));
     }
   return document.importNode(svg, true) as unknown as SVGElement;
@@ -60,12 +70,23 @@ export function Picture({ path, most = 900 }: { path: (width: number) => string;
     if (address === null) return;
     const ending = new AbortController();
     askText(address, ending.signal).then(
-      (found) => { if (!ending.signal.aborted) { setText(found); setFailed(false); } },
-      () => { if (!ending.signal.aborted) setFailed(true); },
+      (found) => {
+        if (!ending.signal.aborted) {
+          setText(found);
+          setFailed(false);
+        }
+      },
+      () => {
+        if (!ending.signal.aborted) setFailed(true);
+      },
     );
     return () => ending.abort();
   }, [address]);
-  return <div ref={place} class="picture">{failed ? <p class="quiet">The picture could not be fetched.</p> : text && <Drawing text={text} />}</div>;
+  return (
+    <div ref={place} class="picture">
+      {failed ? <p class="quiet">The picture could not be fetched.</p> : text && <Drawing text={text} />}
+    </div>
+  );
 }
 
 /** A drawing that is there already. */

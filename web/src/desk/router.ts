@@ -29,7 +29,9 @@ export function usePlace(): { path: string; search: URLSearchParams } {
   useEffect(() => {
     const listener = () => redraw((n) => n + 1);
     listeners.add(listener);
-    return () => { listeners.delete(listener); };
+    return () => {
+      listeners.delete(listener);
+    };
   }, []);
   return { path: location.pathname, search: new URLSearchParams(location.search) };
 }
@@ -51,11 +53,13 @@ export function startRouter() {
 
 /** The parts of a path that match a pattern ("/person/:person/diary"), or null. */
 export function match(pattern: string, path: string): Record<string, string> | null {
-  const wanted = pattern.split("/"), given = path.replace(/(.)\/$/, "$1").split("/");
+  const wanted = pattern.split("/"),
+    given = path.replace(/(.)\/$/, "$1").split("/");
   if (wanted.length !== given.length) return null;
   const found: Record<string, string> = {};
   for (let i = 0; i < wanted.length; i++) {
-    const want = wanted[i]!, have = given[i]!;
+    const want = wanted[i]!,
+      have = given[i]!;
     if (!want.startsWith(":")) {
       if (want !== have) return null;
       continue;

@@ -35,14 +35,17 @@ export function applyTheme(theme: Theme = stored()) {
 
 export function useTheme(): [Theme, (theme: Theme) => void] {
   const [theme, set] = useState(stored);
-  return [theme, (next) => {
-    try {
-      if (next === "system") localStorage.removeItem(key);
-      else localStorage.setItem(key, next);
-    } catch {
-      // It holds for this page then.
-    }
-    applyTheme(next);
-    set(next);
-  }];
+  return [
+    theme,
+    (next) => {
+      try {
+        if (next === "system") localStorage.removeItem(key);
+        else localStorage.setItem(key, next);
+      } catch {
+        // It holds for this page then.
+      }
+      applyTheme(next);
+      set(next);
+    },
+  ];
 }

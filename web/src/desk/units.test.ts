@@ -24,5 +24,6 @@ test("centimetres and metres, without the tails of binary fractions", () => {
   assert.equal(centimetresOf(0.29), 29);
 });
 test("there and back, for every tenth from 0.1 to 30 kgf", () => {
-  for (let tenths = 1; tenths <= 300; tenths++) assert.equal(typed(forceIn(newtonsOf(tenths / 10, "kgf"), "kgf"), 2), String(tenths / 10));
+  for (let tenths = 1; tenths <= 300; tenths++)
+    assert.equal(typed(forceIn(newtonsOf(tenths / 10, "kgf"), "kgf"), 2), String(tenths / 10));
 });

@@ -4,7 +4,15 @@ import { test } from "node:test";
 import { match } from "./router";
 import { addDays, dayWords, farWords, inHundred, likelyWords, listWords, minutesWords, unitWords } from "./words";
 
-const odds = (p10_s: number | null, p50_s: number | null, p90_s: number | null) => ({ floor: 0, early: 0, window: 0, beyond: 1, p10_s, p50_s, p90_s });
+const odds = (p10_s: number | null, p50_s: number | null, p90_s: number | null) => ({
+  floor: 0,
+  early: 0,
+  window: 0,
+  beyond: 1,
+  p10_s,
+  p50_s,
+  p90_s,
+});
 
 test("a day of this year, and of another", () => {
   assert.equal(dayWords("2026-11-24", "2026-11-25"), "Tue 24 Nov");
@@ -12,7 +20,13 @@ test("a day of this year, and of another", () => {
   assert.equal(dayWords(null), "never");
 });
 test("how far a day is", () => {
-  for (const [day, words] of [["2026-11-25", "today"], ["2026-11-24", "yesterday"], ["2026-11-26", "tomorrow"], ["2026-11-20", "5 days ago"], ["2026-12-01", "in 6 days"]] as const)
+  for (const [day, words] of [
+    ["2026-11-25", "today"],
+    ["2026-11-24", "yesterday"],
+    ["2026-11-26", "tomorrow"],
+    ["2026-11-20", "5 days ago"],
+    ["2026-12-01", "in 6 days"],
+  ] as const)
     assert.equal(farWords(day, "2026-11-25"), words);
 });
 test("days are added over the end of winter time without losing one", () => assert.equal(addDays("2026-03-28", 2), "2026-03-30"));
@@ -25,7 +39,8 @@ test("a time carries its interval, also where it has no end", () => {
   assert.equal(likelyWords(odds(200, null, null)), "over 200 s");
   assert.equal(likelyWords(odds(null, null, null)), "no end in sight");
 });
-test("units of UCUM, as people write them", () => assert.deepEqual(["mm[Hg]", "s", "{score}", "1"].map(unitWords), ["mmHg", "s", "score", ""]));
+test("units of UCUM, as people write them", () =>
+  assert.deepEqual(["mm[Hg]", "s", "{score}", "1"].map(unitWords), ["mmHg", "s", "score", ""]));
 test("lists and minutes", () => {
   assert.equal(listWords(["a", "b", "c"]), "a, b and c");
   assert.equal(minutesWords(290), "4:50");

@@ -2,7 +2,13 @@
 import type { Attention, Day, Ended, FitCell, ImplementKind, Instant, Odds, Position, Role, Screening, Side } from "../api-types";
 
 const dayForm = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" });
-const dayYearForm = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
+const dayYearForm = new Intl.DateTimeFormat("en-GB", {
+  weekday: "short",
+  day: "numeric",
+  month: "short",
+  year: "numeric",
+  timeZone: "UTC",
+});
 
 /** "Tue 24 Nov", with the year where it is another one than `today`'s. */
 export function dayWords(day: Day | null, today: Day = todayHere()): string {
@@ -12,7 +18,9 @@ export function dayWords(day: Day | null, today: Day = todayHere()): string {
   return (day.slice(0, 4) === today.slice(0, 4) ? dayForm : dayYearForm).format(at).replace(",", "");
 }
 export function instantWords(at: Instant, zone?: string): string {
-  return new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short", ...(zone ? { timeZone: zone } : {}) }).format(new Date(at));
+  return new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeStyle: "short", ...(zone ? { timeZone: zone } : {}) }).format(
+    new Date(at),
+  );
 }
 let studioToday: Day | null = null;
 /** The day in the studio's zone, as the server said; before it did, this machine's. */
@@ -59,7 +67,9 @@ export function percent(share: number): string {
 export function likelyWords(odds: Odds): string {
   if (odds.p50_s === null) return odds.p10_s === null ? "no end in sight" : `over ${Math.round(odds.p10_s)} s`;
   const low = odds.p10_s === null ? "?" : Math.round(odds.p10_s);
-  return odds.p90_s === null ? `${Math.round(odds.p50_s)} s (${low} or more)` : `${Math.round(odds.p50_s)} s (${low}–${Math.round(odds.p90_s)})`;
+  return odds.p90_s === null
+    ? `${Math.round(odds.p50_s)} s (${low} or more)`
+    : `${Math.round(odds.p50_s)} s (${low}–${Math.round(odds.p90_s)})`;
 }
 
 export const sideWords: Record<Side, string> = { both: "both sides", left: "left", right: "right" };
@@ -68,18 +78,44 @@ export function sideTail(side: Side): string {
   return side === "both" ? "" : `, ${side}`;
 }
 export const endedWords: Record<Ended, string> = {
-  failure: "failure", completed: "completed", reserve: "stopped in reserve", symptom: "stopped for a symptom", other: "other",
+  failure: "failure",
+  completed: "completed",
+  reserve: "stopped in reserve",
+  symptom: "stopped for a symptom",
+  other: "other",
 };
 /** The same where there is little room. */
-export const endedShort: Record<Ended, string> = { failure: "failure", completed: "completed", reserve: "reserve", symptom: "symptom", other: "other" };
-export const kindWords: Record<ImplementKind, string> = { body: "body weight", band: "band", loop: "loop", dumbbell: "dumbbell", cuff: "cuff weight" };
+export const endedShort: Record<Ended, string> = {
+  failure: "failure",
+  completed: "completed",
+  reserve: "reserve",
+  symptom: "symptom",
+  other: "other",
+};
+export const kindWords: Record<ImplementKind, string> = {
+  body: "body weight",
+  band: "band",
+  loop: "loop",
+  dumbbell: "dumbbell",
+  cuff: "cuff weight",
+};
 export const positionWords: Record<Position, string> = { seated: "seated", standing: "standing", lying: "lying" };
 export const roleWords: Record<Role, string> = {
-  coach: "coach", assistant: "assistant", participant: "participant", helper: "helper of a participant", clinician: "clinician",
+  coach: "coach",
+  assistant: "assistant",
+  participant: "participant",
+  helper: "helper of a participant",
+  clinician: "clinician",
 };
 export const attentionWords: Record<Attention["kind"], string> = {
-  symptom: "Stopped for a symptom", decline: "Sudden decline", too_much: "Too much", missed_weeks: "Missed weeks",
-  ladder_used_up: "Ladder used up", advice_waiting: "Advice waits for a yes", not_screened: "Not screened yet", no_kit: "No kit yet",
+  symptom: "Stopped for a symptom",
+  decline: "Sudden decline",
+  too_much: "Too much",
+  missed_weeks: "Missed weeks",
+  ladder_used_up: "Ladder used up",
+  advice_waiting: "Advice waits for a yes",
+  not_screened: "Not screened yet",
+  no_kit: "No kit yet",
 };
 export const verdictWords: Record<Screening["verdict"], string> = {
   clear: "Nothing found that speaks against training",
@@ -89,10 +125,23 @@ export const verdictWords: Record<Screening["verdict"], string> = {
 };
 /** What a finding of the screening asks for. */
 export function actionWords(action: string): string {
-  return ({ ask_first: "Ask the clinician first.", with_care: "May train, with care.", note: "To be kept in mind.", clear: "Nothing to do." } as Record<string, string>)[action] ?? action;
+  return (
+    (
+      {
+        ask_first: "Ask the clinician first.",
+        with_care: "May train, with care.",
+        note: "To be kept in mind.",
+        clear: "Nothing to do.",
+      } as Record<string, string>
+    )[action] ?? action
+  );
 }
 export const fitWords: Record<FitCell["state"], string> = {
-  fits: "fits", easier_variant: "easier variant", harder_variant: "harder variant", nothing_fits: "nothing fits", off_limits: "off limits",
+  fits: "fits",
+  easier_variant: "easier variant",
+  harder_variant: "harder variant",
+  nothing_fits: "nothing fits",
+  off_limits: "off limits",
 };
 /** A unit in UCUM as people write it: mm[Hg] is mmHg, {score} a score, 1 nothing. */
 export function unitWords(ucum: string): string {

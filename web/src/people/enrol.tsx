@@ -8,7 +8,17 @@ import { note } from "../desk/notice";
 import { Steps, Title, Waiting } from "../desk/parts";
 import { go } from "../desk/router";
 import { useMe } from "../desk/session";
-import { blank, BodyFields, bodyFaults, changeOf, GoalFields, LimitFields, limitFaults, WhoFields, whoFaults } from "../person/change";
+import {
+  blank,
+  BodyFields,
+  bodyFaults,
+  changeOf,
+  GoalFields,
+  LimitFields,
+  limitFaults,
+  WhoFields,
+  whoFaults,
+} from "../person/change";
 
 const names = ["Who", "Body", "Goals", "Limits"];
 
@@ -40,16 +50,38 @@ export function Enrol() {
     if (step === 0) return <WhoFields from={from} set={set} />;
     if (step === 1) return <BodyFields from={from} set={set} />;
     if (!catalogue.value) return <Waiting asked={catalogue} what="the exercises" />;
-    return step === 2 ? <GoalFields from={from} set={set} catalogue={catalogue.value} /> : <LimitFields from={from} set={set} catalogue={catalogue.value} />;
+    return step === 2 ? (
+      <GoalFields from={from} set={set} catalogue={catalogue.value} />
+    ) : (
+      <LimitFields from={from} set={set} catalogue={catalogue.value} />
+    );
   };
   return (
     <>
       <Title name="Add a person">Add a person</Title>
       <Steps names={[...names, "Screening"]} at={step} />
-      {draft.found && <p>You had begun this: it goes on where you left off. <button type="button" onClick={draft.drop}>Begin anew</button></p>}
-      <Form action={last ? "Add, and go to the screening" : "Next"} check={check} send={send}
-        more={step > 0 && <button type="button" onClick={() => draft.set((old) => ({ ...old, step: old.step - 1 }))}>Back</button>}>
-        <h2 tabIndex={-1} ref={heading}>{step + 1}. {names[step]}</h2>
+      {draft.found && (
+        <p>
+          You had begun this: it goes on where you left off.{" "}
+          <button type="button" onClick={draft.drop}>
+            Begin anew
+          </button>
+        </p>
+      )}
+      <Form
+        action={last ? "Add, and go to the screening" : "Next"}
+        check={check}
+        send={send}
+        more={
+          step > 0 && (
+            <button type="button" onClick={() => draft.set((old) => ({ ...old, step: old.step - 1 }))}>
+              Back
+            </button>
+          )
+        }>
+        <h2 tabIndex={-1} ref={heading}>
+          {step + 1}. {names[step]}
+        </h2>
         {fields()}
       </Form>
     </>

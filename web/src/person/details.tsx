@@ -21,20 +21,48 @@ function Change({ person, asked }: { person: Person; asked: Asked<Person> }) {
     asked.set(saved);
     note({
       words: "Saved.",
-      undo: { label: "Undo", run: async () => { asked.set(await ask<Person>("PUT", personPath(person.person), changeOf(typedOf(person)))); note("As it was before."); } },
+      undo: {
+        label: "Undo",
+        run: async () => {
+          asked.set(await ask<Person>("PUT", personPath(person.person), changeOf(typedOf(person))));
+          note("As it was before.");
+        },
+      },
     });
   };
   if (!catalogue.value) return <Waiting asked={catalogue} what="the exercises" />;
   const all = { from, set: draft.set, catalogue: catalogue.value };
   return (
-    <Form action="Save" check={() => [...whoFaults(from), ...bodyFaults(from), ...limitFaults(from)]} send={send}
-      more={draft.found && <button type="button" onClick={draft.drop}>Back to what is saved</button>}>
-      <Section title="Who"><WhoFields {...all} />
-        <Text pointer="/left_day" label="Left on (empty: still here)" type="date" value={from.left_day} set={(left_day) => draft.set({ ...from, left_day })} />
+    <Form
+      action="Save"
+      check={() => [...whoFaults(from), ...bodyFaults(from), ...limitFaults(from)]}
+      send={send}
+      more={
+        draft.found && (
+          <button type="button" onClick={draft.drop}>
+            Back to what is saved
+          </button>
+        )
+      }>
+      <Section title="Who">
+        <WhoFields {...all} />
+        <Text
+          pointer="/left_day"
+          label="Left on (empty: still here)"
+          type="date"
+          value={from.left_day}
+          set={(left_day) => draft.set({ ...from, left_day })}
+        />
       </Section>
-      <Section title="Body"><BodyFields {...all} /></Section>
-      <Section title="Goals"><GoalFields {...all} /></Section>
-      <Section title="Limits"><LimitFields {...all} /></Section>
+      <Section title="Body">
+        <BodyFields {...all} />
+      </Section>
+      <Section title="Goals">
+        <GoalFields {...all} />
+      </Section>
+      <Section title="Limits">
+        <LimitFields {...all} />
+      </Section>
     </Form>
   );
 }
@@ -50,8 +78,16 @@ function Remove({ person }: { person: Person }) {
   return (
     <details>
       <summary>Remove {person.called}</summary>
-      <p>Removes the person and every record of theirs, for good. Export first; without an export since the last record it is refused.</p>
-      <Form action="Remove for good" send={send} check={() => (called === person.called ? [] : [{ pointer: "/called", detail: `Type "${person.called}", as it stands above.` }])}>
+      <p>
+        Removes the person and every record of theirs, for good. Export first; without an export since the last record it is
+        refused.
+      </p>
+      <Form
+        action="Remove for good"
+        send={send}
+        check={() =>
+          called === person.called ? [] : [{ pointer: "/called", detail: `Type "${person.called}", as it stands above.` }]
+        }>
         <Text pointer="/called" label={`What they are called, typed again`} value={called} set={setCalled} width={24} />
       </Form>
     </details>
@@ -66,7 +102,11 @@ export function Details({ person }: { person: string }) {
         <>
           <Change person={found} asked={asked} />
           <Section title="All that is kept">
-            <p><a class="button" href={personPath(person, "/export")} download>Export everything about {found.called}</a></p>
+            <p>
+              <a class="button" href={personPath(person, "/export")} download>
+                Export everything about {found.called}
+              </a>
+            </p>
             <p class="quiet">A ZIP file with CSV and JSON. That you did is noted in the access log.</p>
             {isCoach && <Remove person={found} />}
           </Section>

@@ -7,9 +7,16 @@ import { usePlace } from "../desk/router";
 import { useMayWrite } from "../desk/session";
 import { dayWords, farWords, plural, todayHere, verdictWords } from "../desk/words";
 
-const rooms: [string, string, boolean][] = [ // path, words, only for who may write
-  ["", "Next loads", false], ["/page", "Paper page", true], ["/diary", "Diary", false], ["/strength", "Strength", false],
-  ["/measures", "Check-ins and measures", false], ["/block", "Training block", false], ["/screening", "Screening", false], ["/details", "Details", true],
+const rooms: [string, string, boolean][] = [
+  // path, words, only for who may write
+  ["", "Next loads", false],
+  ["/page", "Paper page", true],
+  ["/diary", "Diary", false],
+  ["/strength", "Strength", false],
+  ["/measures", "Check-ins and measures", false],
+  ["/block", "Training block", false],
+  ["/screening", "Screening", false],
+  ["/details", "Details", true],
 ];
 
 function Head({ person }: { person: Person }) {
@@ -30,19 +37,58 @@ export function Careful({ person }: { person: Person }) {
   if (quietly) return null;
   return (
     <aside class={stop ? "careful stop" : "careful"} aria-label="To be careful about">
-      {person.declined && <p><strong><span aria-hidden="true">▲ </span>Sudden decline.</strong> Ask how they are; new or worse signs for a day or more, without fever or heat: hold, and contact the team.</p>}
-      {screening.verdict !== "clear" && <p><strong>{verdictWords[screening.verdict]}.</strong> {screening.verdict === "not_asked" && <a href={`/person/${encodeURIComponent(person.person)}/screening`}>{screening.answers.length > 0 ? "Go on with the screening" : "Begin the screening"}</a>}</p>}
+      {person.declined && (
+        <p>
+          <strong>
+            <span aria-hidden="true">▲ </span>Sudden decline.
+          </strong>{" "}
+          Ask how they are; new or worse signs for a day or more, without fever or heat: hold, and contact the team.
+        </p>
+      )}
+      {screening.verdict !== "clear" && (
+        <p>
+          <strong>{verdictWords[screening.verdict]}.</strong>{" "}
+          {screening.verdict === "not_asked" && (
+            <a href={`/person/${encodeURIComponent(person.person)}/screening`}>
+              {screening.answers.length > 0 ? "Go on with the screening" : "Begin the screening"}
+            </a>
+          )}
+        </p>
+      )}
       {screening.endpoint_forced && <p>The screening asks for sets that stop in reserve.</p>}
-      {person.cautions.length > 0 && <ul>{person.cautions.map((caution) => <li key={caution.caution}>{caution.words}</li>)}</ul>}
+      {person.cautions.length > 0 && (
+        <ul>
+          {person.cautions.map((caution) => (
+            <li key={caution.caution}>{caution.words}</li>
+          ))}
+        </ul>
+      )}
       {person.limits.length > 0 && (
-        <p>Off limits: {person.limits.map((limit) => `${limit.what}${limit.until_day ? ` until ${dayWords(limit.until_day)}` : ""}${limit.reason ? ` (${limit.reason})` : ""}`).join("; ")}.</p>
+        <p>
+          Off limits:{" "}
+          {person.limits
+            .map(
+              (limit) =>
+                `${limit.what}${limit.until_day ? ` until ${dayWords(limit.until_day)}` : ""}${limit.reason ? ` (${limit.reason})` : ""}`,
+            )
+            .join("; ")}
+          .
+        </p>
       )}
     </aside>
   );
 }
 
 /** A page of one person. */
-export function PersonFrame({ person, room, children }: { person: string; room: string; children: (person: Person, asked: Asked<Person>) => ComponentChildren }) {
+export function PersonFrame({
+  person,
+  room,
+  children,
+}: {
+  person: string;
+  room: string;
+  children: (person: Person, asked: Asked<Person>) => ComponentChildren;
+}) {
   const asked = useAsked<Person>(personPath(person));
   const { path } = usePlace();
   const mayWrite = useMayWrite();
@@ -50,16 +96,24 @@ export function PersonFrame({ person, room, children }: { person: string; room: 
   const found = asked.value;
   return (
     <>
-      <Title name={found ? `${room}: ${found.called}` : room}>{found ? found.called : asked.problem ? "This person cannot be shown" : room}</Title>
+      <Title name={found ? `${room}: ${found.called}` : room}>
+        {found ? found.called : asked.problem ? "This person cannot be shown" : room}
+      </Title>
       <Waiting asked={asked} what="the person" />
       {found && (
         <>
           <Head person={found} />
           <nav class="rooms" aria-label={`Pages of ${found.called}`}>
             <ul>
-              {rooms.filter(([, , writes]) => mayWrite || !writes).map(([tail, words]) => (
-                <li key={tail}><a href={base + tail} aria-current={path === base + tail ? "page" : undefined}>{words}</a></li>
-              ))}
+              {rooms
+                .filter(([, , writes]) => mayWrite || !writes)
+                .map(([tail, words]) => (
+                  <li key={tail}>
+                    <a href={base + tail} aria-current={path === base + tail ? "page" : undefined}>
+                      {words}
+                    </a>
+                  </li>
+                ))}
             </ul>
           </nav>
           {children(found, asked)}

@@ -16,17 +16,40 @@ import { Careful, PersonFrame } from "./frame";
 import { letterOf, readResult, resultWords, writeResult, type Read } from "./results";
 import { takeKey, takesOf, type Take } from "./takes";
 
-interface PaperRow { record: string; exercise: string; side: Side; take: string; result: string; effort: string; note: string }
-interface Page { day: Day; rows: PaperRow[] }
+interface PaperRow {
+  record: string;
+  exercise: string;
+  side: Side;
+  take: string;
+  result: string;
+  effort: string;
+  note: string;
+}
+interface Page {
+  day: Day;
+  rows: PaperRow[];
+}
 
 const sidesOf = (unilateral: boolean): Side[] => (unilateral ? ["left", "right"] : ["both"]);
 
 function rowOf(advised: Advised): PaperRow {
   const chosen = advised.ladder.find((rung) => rung.chosen) ?? advised;
-  return { record: newIdentifier(), exercise: advised.exercise, side: advised.side, take: takeKey(chosen), result: "", effort: "", note: "" };
+  return {
+    record: newIdentifier(),
+    exercise: advised.exercise,
+    side: advised.side,
+    take: takeKey(chosen),
+    result: "",
+    effort: "",
+    note: "",
+  };
 }
 
-interface Known { advice: PersonAdvice; catalogue: Catalogue; kit: Item[] }
+interface Known {
+  advice: PersonAdvice;
+  catalogue: Catalogue;
+  kit: Item[];
+}
 function advisedFor(row: PaperRow, known: Known): Advised | undefined {
   return known.advice.advised.find((one) => one.exercise === row.exercise && one.side === row.side);
 }
@@ -48,19 +71,50 @@ function rowFault(row: PaperRow): string | null {
 function setOf(row: PaperRow, read: Read & { kind: "read" }, person: string, day: Day): NewSet {
   const [variant, implement, setting] = JSON.parse(row.take) as [string, string | null, string | null];
   return {
-    record: row.record, person, day, at: null, replaces: null, withdrawn: false, note: row.note.trim(), exercise: row.exercise, variant, side: row.side,
-    implement, setting, ended: read.result.ended, seconds: read.result.seconds, reserve_s: read.result.reserve_s, exertion: numberOf(row.effort),
+    record: row.record,
+    person,
+    day,
+    at: null,
+    replaces: null,
+    withdrawn: false,
+    note: row.note.trim(),
+    exercise: row.exercise,
+    variant,
+    side: row.side,
+    implement,
+    setting,
+    ended: read.result.ended,
+    seconds: read.result.seconds,
+    reserve_s: read.result.reserve_s,
+    exertion: numberOf(row.effort),
   };
 }
 
 /** Take back sets that were kept: for each a record that replaces it and says it was withdrawn. */
 export async function withdraw(sets: NewSet[]): Promise<void> {
-  await ask("POST", "/api/sets", { sets: sets.map((one) => ({ ...one, record: newIdentifier(), replaces: one.record, withdrawn: true })) });
+  await ask("POST", "/api/sets", {
+    sets: sets.map((one) => ({ ...one, record: newIdentifier(), replaces: one.record, withdrawn: true })),
+  });
 }
 
-function Line({ row, index, known, takes, set, keys, fault, remove }: {
-  row: PaperRow; index: number; known: Known; takes: Take[]; set: (part: Partial<PaperRow>) => void; keys: (event: KeyboardEvent) => void;
-  fault: string | null; remove: () => void;
+function Line({
+  row,
+  index,
+  known,
+  takes,
+  set,
+  keys,
+  fault,
+  remove,
+}: {
+  row: PaperRow;
+  index: number;
+  known: Known;
+  takes: Take[];
+  set: (part: Partial<PaperRow>) => void;
+  keys: (event: KeyboardEvent) => void;
+  fault: string | null;
+  remove: () => void;
 }) {
   const read = readResult(row.result, windowEnd(row, known));
   const wrong = fault ?? (read.kind === "wrong" ? read.words : rowFault(row));
@@ -69,41 +123,116 @@ function Line({ row, index, known, takes, set, keys, fault, remove }: {
   const id = `paper-${index}`;
   const name = `Set ${index + 1}`;
   const whats = [
-    ...known.advice.advised.map((one) => ({ exercise: one.exercise, side: one.side, words: one.exercise_name + sideTail(one.side) })),
-    ...known.catalogue.exercises.flatMap((one) => sidesOf(one.variants.some((variant) => variant.unilateral)).map((side) => ({ exercise: one.exercise, side, words: one.name + sideTail(side) })))
-      .filter((one) => !known.advice.advised.some((other) => other.exercise === one.exercise && (other.side === one.side))),
+    ...known.advice.advised.map((one) => ({
+      exercise: one.exercise,
+      side: one.side,
+      words: one.exercise_name + sideTail(one.side),
+    })),
+    ...known.catalogue.exercises
+      .flatMap((one) =>
+        sidesOf(one.variants.some((variant) => variant.unilateral)).map((side) => ({
+          exercise: one.exercise,
+          side,
+          words: one.name + sideTail(side),
+        })),
+      )
+      .filter((one) => !known.advice.advised.some((other) => other.exercise === one.exercise && other.side === one.side)),
   ];
   return (
     <li class={wrong ? "paper-row wrong" : read.kind === "read" ? "paper-row filled" : "paper-row"}>
-      <span class="paper-number" aria-hidden="true">{index + 1}</span>
-      <label><span>Exercise</span>
-        <select aria-label={`${name}, exercise`} value={`${row.exercise}|${row.side}`}
-          onChange={(event) => { const [exercise, side] = event.currentTarget.value.split("|"); set({ exercise: exercise!, side: side as Side, take: "" }); }}>
-          {whats.map((one) => <option key={`${one.exercise}|${one.side}`} value={`${one.exercise}|${one.side}`}>{one.words}</option>)}
-        </select></label>
-      <label><span>Took</span>
+      <span class="paper-number" aria-hidden="true">
+        {index + 1}
+      </span>
+      <label>
+        <span>Exercise</span>
+        <select
+          aria-label={`${name}, exercise`}
+          value={`${row.exercise}|${row.side}`}
+          onChange={(event) => {
+            const [exercise, side] = event.currentTarget.value.split("|");
+            set({ exercise: exercise!, side: side as Side, take: "" });
+          }}>
+          {whats.map((one) => (
+            <option key={`${one.exercise}|${one.side}`} value={`${one.exercise}|${one.side}`}>
+              {one.words}
+            </option>
+          ))}
+        </select>
+      </label>
+      <label>
+        <span>Took</span>
         <select aria-label={`${name}, took`} value={row.take} onChange={(event) => set({ take: event.currentTarget.value })}>
-          {takes.map((take) => <option key={takeKey(take)} value={takeKey(take)}>{take.label}</option>)}
+          {takes.map((take) => (
+            <option key={takeKey(take)} value={takeKey(take)}>
+              {take.label}
+            </option>
+          ))}
           {takes.length === 0 && <option value="">nothing that fits in the kit</option>}
-        </select></label>
-      <label><span>Seconds, end</span>
-        <input class="result" id={id} aria-label={`${name}, ${rowName(row, known)}: seconds and how it ended`} aria-describedby={`${id}-says`} aria-invalid={wrong ? "true" : undefined}
-          value={row.result} autocomplete="off" spellcheck={false} autocapitalize="off" onKeyDown={keys} onInput={(event) => set({ result: event.currentTarget.value })} /></label>
-      <label class="touch"><span>Ended</span>
-        <select aria-label={`${name}, ended`} tabIndex={-1} value={read.kind === "read" ? read.result.ended : ""} onChange={(event) => {
-          const ended = event.currentTarget.value as Ended;
-          const seconds = read.kind === "read" ? read.result.seconds : (numberOf(row.result.replace(/[a-z].*$/i, "")) ?? 0);
-          set({ result: writeResult({ ended, seconds: seconds || windowEnd(row, known), reserve_s: null }) });
-        }}>
+        </select>
+      </label>
+      <label>
+        <span>Seconds, end</span>
+        <input
+          class="result"
+          id={id}
+          aria-label={`${name}, ${rowName(row, known)}: seconds and how it ended`}
+          aria-describedby={`${id}-says`}
+          aria-invalid={wrong ? "true" : undefined}
+          value={row.result}
+          autocomplete="off"
+          spellcheck={false}
+          autocapitalize="off"
+          onKeyDown={keys}
+          onInput={(event) => set({ result: event.currentTarget.value })}
+        />
+      </label>
+      <label class="touch">
+        <span>Ended</span>
+        <select
+          aria-label={`${name}, ended`}
+          tabIndex={-1}
+          value={read.kind === "read" ? read.result.ended : ""}
+          onChange={(event) => {
+            const ended = event.currentTarget.value as Ended;
+            const seconds = read.kind === "read" ? read.result.seconds : (numberOf(row.result.replace(/[a-z].*$/i, "")) ?? 0);
+            set({ result: writeResult({ ended, seconds: seconds || windowEnd(row, known), reserve_s: null }) });
+          }}>
           <option value="">–</option>
-          {(Object.keys(letterOf) as Ended[]).map((ended) => <option key={ended} value={ended}>{endedShort[ended]}</option>)}
-        </select></label>
-      <label class="effort"><span>Effort 0–10</span>
-        <input aria-label={`${name}, effort from 0 to 10`} value={row.effort} inputMode="numeric" autocomplete="off" onKeyDown={keys} onInput={(event) => set({ effort: event.currentTarget.value })} /></label>
-      <label class="paper-note"><span>Note</span>
-        <input aria-label={`${name}, note`} value={row.note} autocomplete="off" onKeyDown={keys} onInput={(event) => set({ note: event.currentTarget.value })} /></label>
-      <button type="button" class="small" onClick={remove} aria-label={`Take ${name.toLowerCase()} away`}>×</button>
-      <p class={wrong ? "says fault" : read.kind === "read" && !asks ? "says plainly" : "says"} id={`${id}-says`}>{says}{asks && ". Which symptom? Write it in the note."}</p>
+          {(Object.keys(letterOf) as Ended[]).map((ended) => (
+            <option key={ended} value={ended}>
+              {endedShort[ended]}
+            </option>
+          ))}
+        </select>
+      </label>
+      <label class="effort">
+        <span>Effort 0–10</span>
+        <input
+          aria-label={`${name}, effort from 0 to 10`}
+          value={row.effort}
+          inputMode="numeric"
+          autocomplete="off"
+          onKeyDown={keys}
+          onInput={(event) => set({ effort: event.currentTarget.value })}
+        />
+      </label>
+      <label class="paper-note">
+        <span>Note</span>
+        <input
+          aria-label={`${name}, note`}
+          value={row.note}
+          autocomplete="off"
+          onKeyDown={keys}
+          onInput={(event) => set({ note: event.currentTarget.value })}
+        />
+      </label>
+      <button type="button" class="small" onClick={remove} aria-label={`Take ${name.toLowerCase()} away`}>
+        ×
+      </button>
+      <p class={wrong ? "says fault" : read.kind === "read" && !asks ? "says plainly" : "says"} id={`${id}-says`}>
+        {says}
+        {asks && ". Which symptom? Write it in the note."}
+      </p>
     </li>
   );
 }
@@ -122,57 +251,82 @@ function Grid({ person, known }: { person: Person; known: Known }) {
     return takes.get(key)!;
   };
   const setRows = (change: (old: PaperRow[]) => PaperRow[]) => draft.set((old) => ({ ...old, rows: change(old.rows) }));
-  const setRow = (index: number, part: Partial<PaperRow>) => setRows((old) => old.map((row, i) => {
-    if (i !== index) return row;
-    const next = { ...row, ...part };
-    if (part.take === "") {
-      const advised = advisedFor(next, known);
-      const first = takesFor(next)[0];
-      next.take = advised ? takeKey(advised) : first ? takeKey(first) : "";
-    }
-    return next;
-  }));
+  const setRow = (index: number, part: Partial<PaperRow>) =>
+    setRows((old) =>
+      old.map((row, i) => {
+        if (i !== index) return row;
+        const next = { ...row, ...part };
+        if (part.take === "") {
+          const advised = advisedFor(next, known);
+          const first = takesFor(next)[0];
+          next.take = advised ? takeKey(advised) : first ? takeKey(first) : "";
+        }
+        return next;
+      }),
+    );
   const focusRow = (index: number) => {
     const input = list.current?.querySelector<HTMLInputElement>(`#paper-${index}`);
     input?.focus();
     input?.select();
     return Boolean(input);
   };
-  useEffect(() => { focusRow(Math.max(0, rows.findIndex((row) => row.result === ""))); }, []);
+  useEffect(() => {
+    focusRow(
+      Math.max(
+        0,
+        rows.findIndex((row) => row.result === ""),
+      ),
+    );
+  }, []);
 
   const reads = rows.map((row) => readResult(row.result, windowEnd(row, known)));
   const filled = reads.filter((read) => read.kind === "read").length;
   const faultAt = (index: number): string | null => {
-    const told = sending.problem?.errors.find((fault) => fault.pointer.startsWith(`/sets/${sent.current.indexOf(rows[index]!.record)}/`));
+    const told = sending.problem?.errors.find((fault) =>
+      fault.pointer.startsWith(`/sets/${sent.current.indexOf(rows[index]!.record)}/`),
+    );
     return told?.detail ?? null;
   };
   const sent = useRef<string[]>([]);
 
   const save = async () => {
-    const bad = rows.findIndex((row, index) => (reads[index]!.kind !== "empty" && reads[index]!.kind !== "read") || (reads[index]!.kind === "read" && (rowFault(row) !== null || row.take === "")));
+    const bad = rows.findIndex(
+      (row, index) =>
+        (reads[index]!.kind !== "empty" && reads[index]!.kind !== "read") ||
+        (reads[index]!.kind === "read" && (rowFault(row) !== null || row.take === "")),
+    );
     if (bad >= 0) {
       announce(`Set ${bad + 1} needs a look.`);
       focusRow(bad);
       return;
     }
-    const sets = rows.flatMap((row, index) => { const read = reads[index]!; return read.kind === "read" ? [setOf(row, read, person.person, day)] : []; });
+    const sets = rows.flatMap((row, index) => {
+      const read = reads[index]!;
+      return read.kind === "read" ? [setOf(row, read, person.person, day)] : [];
+    });
     if (sets.length === 0) {
       announce("There is nothing to save yet.");
       focusRow(0);
       return;
     }
     sent.current = sets.map((one) => one.record);
-    const kept = await sending.run(async () => { await ask("POST", "/api/sets", { sets }); });
+    const kept = await sending.run(async () => {
+      await ask("POST", "/api/sets", { sets });
+    });
     if (!kept) return;
     const before = draft.value;
     draft.drop();
     note({
       words: `${plural(sets.length, "set")} of ${person.called} kept.`,
       undo: {
-        label: "Undo", run: async () => {
+        label: "Undo",
+        run: async () => {
           await withdraw(sets);
           // What was typed comes back, as new records: those that were withdrawn stay so.
-          sessionStorage.setItem(`thew-draft:paper:${person.person}`, JSON.stringify({ ...before, rows: before.rows.map((row) => ({ ...row, record: newIdentifier() })) }));
+          sessionStorage.setItem(
+            `thew-draft:paper:${person.person}`,
+            JSON.stringify({ ...before, rows: before.rows.map((row) => ({ ...row, record: newIdentifier() })) }),
+          );
           note(`${plural(sets.length, "set")} withdrawn. What you typed is back on the page.`);
           go(`/person/${encodeURIComponent(person.person)}/page`);
         },
@@ -182,13 +336,28 @@ function Grid({ person, known }: { person: Person; known: Known }) {
   };
 
   const keys = (index: number) => (event: KeyboardEvent) => {
-    if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) { event.preventDefault(); void save(); return; }
-    const step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" || (event.key === "Enter" && event.shiftKey) ? -1 : event.key === "Enter" ? 1 : 0;
+    if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) {
+      event.preventDefault();
+      void save();
+      return;
+    }
+    const step =
+      event.key === "ArrowDown"
+        ? 1
+        : event.key === "ArrowUp" || (event.key === "Enter" && event.shiftKey)
+          ? -1
+          : event.key === "Enter"
+            ? 1
+            : 0;
     if (step === 0) return;
     event.preventDefault();
     const read = reads[index]!;
     if (event.key === "Enter" && step > 0) {
-      if (read.kind === "wrong" || read.kind === "unfinished") { announce(read.words); focusRow(index); return; }
+      if (read.kind === "wrong" || read.kind === "unfinished") {
+        announce(read.words);
+        focusRow(index);
+        return;
+      }
       if (read.kind === "read") announce(resultWords(read.result));
     }
     if (!focusRow(index + step) && step > 0) saving.current?.focus();
@@ -196,7 +365,15 @@ function Grid({ person, known }: { person: Person; known: Known }) {
   const addRow = () => {
     const last = rows[rows.length - 1];
     const exercise = last?.exercise ?? known.catalogue.exercises[0]!.exercise;
-    const fresh: PaperRow = { record: newIdentifier(), exercise, side: last?.side ?? "both", take: last?.take ?? "", result: "", effort: "", note: "" };
+    const fresh: PaperRow = {
+      record: newIdentifier(),
+      exercise,
+      side: last?.side ?? "both",
+      take: last?.take ?? "",
+      result: "",
+      effort: "",
+      note: "",
+    };
     if (!fresh.take) fresh.take = takeKey(takesFor(fresh)[0] ?? { variant: exercise, implement: null, setting: null });
     setRows((old) => [...old, fresh]);
     requestAnimationFrame(() => focusRow(rows.length));
@@ -207,24 +384,68 @@ function Grid({ person, known }: { person: Person; known: Known }) {
   };
   const today = todayHere();
   return (
-    <form class="paper" noValidate onSubmit={(event) => { event.preventDefault(); void save(); }}>
+    <form
+      class="paper"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void save();
+      }}>
       {sending.problem && <Trouble problem={sending.problem} />}
       <p class="row">
-        <label class="inline">Day <input type="date" value={day} max={today} onInput={(event) => draft.set((old) => ({ ...old, day: event.currentTarget.value || today }))} /></label>
-        {draft.found && <><span>What you typed before is still here.</span> <button type="button" onClick={draft.drop}>Begin anew</button></>}
+        <label class="inline">
+          Day{" "}
+          <input
+            type="date"
+            value={day}
+            max={today}
+            onInput={(event) => draft.set((old) => ({ ...old, day: event.currentTarget.value || today }))}
+          />
+        </label>
+        {draft.found && (
+          <>
+            <span>What you typed before is still here.</span>{" "}
+            <button type="button" onClick={draft.drop}>
+              Begin anew
+            </button>
+          </>
+        )}
       </p>
-      <p id="paper-help">Type the seconds and a letter, then Enter: <b>72f</b> failure, <b>90c</b> completed, <b>55r8</b> stopped with 8 s in reserve, <b>40s</b> symptom, <b>30o</b> other. Leave empty what was not done. Arrow keys go up and down; Ctrl+Enter saves.</p>
+      <p id="paper-help">
+        Type the seconds and a letter, then Enter: <b>72f</b> failure, <b>90c</b> completed, <b>55r8</b> stopped with 8 s in
+        reserve, <b>40s</b> symptom, <b>30o</b> other. Leave empty what was not done. Arrow keys go up and down; Ctrl+Enter saves.
+      </p>
       <ol class="paper-rows" ref={list}>
         {rows.map((row, index) => (
-          <Line key={row.record} row={row} index={index} known={known} takes={takesFor(row)} set={(part) => setRow(index, part)} keys={keys(index)} fault={faultAt(index)}
-            remove={() => { setRows((old) => old.filter((_, i) => i !== index)); requestAnimationFrame(() => focusRow(Math.max(0, index - 1))); }} />
+          <Line
+            key={row.record}
+            row={row}
+            index={index}
+            known={known}
+            takes={takesFor(row)}
+            set={(part) => setRow(index, part)}
+            keys={keys(index)}
+            fault={faultAt(index)}
+            remove={() => {
+              setRows((old) => old.filter((_, i) => i !== index));
+              requestAnimationFrame(() => focusRow(Math.max(0, index - 1)));
+            }}
+          />
         ))}
       </ol>
       {rows.length === 0 && <p>No rows yet: nothing is advised for {person.called} so far.</p>}
       <div class="actions">
-        <button type="submit" class="main" ref={saving} aria-disabled={sending.sending}>{filled === 0 ? "Save" : `Save ${plural(filled, "set")}`}</button>
-        <button type="button" onClick={addRow}>Add a row</button>
-        {known.advice.advised.length > 0 && <button type="button" onClick={again}>Another round of the same</button>}
+        <button type="submit" class="main" ref={saving} aria-disabled={sending.sending}>
+          {filled === 0 ? "Save" : `Save ${plural(filled, "set")}`}
+        </button>
+        <button type="button" onClick={addRow}>
+          Add a row
+        </button>
+        {known.advice.advised.length > 0 && (
+          <button type="button" onClick={again}>
+            Another round of the same
+          </button>
+        )}
       </div>
     </form>
   );
@@ -235,7 +456,8 @@ export function Paper({ person }: { person: string }) {
   const kit = useAsked<Item[]>(pathOf("/api/kit", { person }));
   const catalogue = useCatalogue();
   const known = useMemo(
-    () => (advice.value && kit.value && catalogue.value ? { advice: advice.value, kit: kit.value, catalogue: catalogue.value } : null),
+    () =>
+      advice.value && kit.value && catalogue.value ? { advice: advice.value, kit: kit.value, catalogue: catalogue.value } : null,
     [advice.value, kit.value, catalogue.value],
   );
   return (
@@ -244,7 +466,15 @@ export function Paper({ person }: { person: string }) {
         <>
           <Careful person={found} />
           <h2>Paper page</h2>
-          {known ? <Grid person={found} known={known} /> : <><Waiting asked={advice} what="the advice" /><Waiting asked={kit} what="the kit" /><Waiting asked={catalogue} what="the exercises" /></>}
+          {known ? (
+            <Grid person={found} known={known} />
+          ) : (
+            <>
+              <Waiting asked={advice} what="the advice" />
+              <Waiting asked={kit} what="the kit" />
+              <Waiting asked={catalogue} what="the exercises" />
+            </>
+          )}
         </>
       )}
     </PersonFrame>

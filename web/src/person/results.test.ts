@@ -3,7 +3,10 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { readResult, resultWords, writeResult, type Read } from "./results";
 
-const read = (ended: string, seconds: number, reserve_s: number | null = null) => ({ kind: "read", result: { ended, seconds, reserve_s } });
+const read = (ended: string, seconds: number, reserve_s: number | null = null) => ({
+  kind: "read",
+  result: { ended, seconds, reserve_s },
+});
 const rows: [why: string, text: string, expected: unknown][] = [
   ["nothing was done", "  ", { kind: "empty" }],
   ["a failure", "72f", read("failure", 72)],
@@ -17,7 +20,8 @@ const rows: [why: string, text: string, expected: unknown][] = [
   ["stopped for a symptom", "40s", read("symptom", 40)],
   ["another reason", "30o", read("other", 30)],
 ];
-for (const [why, text, expected] of rows) test(`${JSON.stringify(text)}: ${why}`, () => assert.deepEqual(readResult(text, 90), expected));
+for (const [why, text, expected] of rows)
+  test(`${JSON.stringify(text)}: ${why}`, () => assert.deepEqual(readResult(text, 90), expected));
 
 const refused: [why: string, text: string, kind: Read["kind"]][] = [
   ["before the window closed a time alone does not say how it ended", "72", "unfinished"],
@@ -42,4 +46,5 @@ test("what was read is written the same way", () => {
     assert.equal(found.kind === "read" && writeResult(found.result), text);
   }
 });
-test("in words", () => assert.equal(resultWords({ ended: "reserve", seconds: 55, reserve_s: 8 }), "55 s, stopped in reserve, 8 s left"));
+test("in words", () =>
+  assert.equal(resultWords({ ended: "reserve", seconds: 55, reserve_s: 8 }), "55 s, stopped in reserve, 8 s left"));

@@ -7,8 +7,13 @@
 import type { Ended } from "../api-types";
 import { endedWords } from "../desk/words";
 
-export interface Result { ended: Ended; seconds: number; reserve_s: number | null }
-export type Read = { kind: "empty" } | { kind: "read"; result: Result } | { kind: "unfinished"; words: string } | { kind: "wrong"; words: string };
+export interface Result {
+  ended: Ended;
+  seconds: number;
+  reserve_s: number | null;
+}
+export type Read =
+  { kind: "empty" } | { kind: "read"; result: Result } | { kind: "unfinished"; words: string } | { kind: "wrong"; words: string };
 
 const letters: Record<string, Ended> = { f: "failure", c: "completed", r: "reserve", s: "symptom", o: "other" };
 export const letterOf: Record<Ended, string> = { failure: "f", completed: "c", reserve: "r", symptom: "s", other: "o" };
@@ -20,7 +25,9 @@ export function readResult(text: string, window_to_s: number): Read {
   if (plain === "c") return { kind: "read", result: { ended: "completed", seconds: window_to_s, reserve_s: null } };
   const parts = /^(\d{1,4}(?:\.\d?)?)\s*([a-z]?)\s*(\d{0,3})$/.exec(plain);
   if (!parts) return { kind: "wrong", words: "Seconds, then f, c, r, s or o." };
-  const seconds = Number(parts[1]), letter = parts[2]!, rest = parts[3]!;
+  const seconds = Number(parts[1]),
+    letter = parts[2]!,
+    rest = parts[3]!;
   if (letter && !letters[letter]) return { kind: "wrong", words: `There is no end called ${letter}: f, c, r, s or o.` };
   if (rest && letter !== "r") return { kind: "wrong", words: "Only after r come the seconds felt to be left." };
   if (seconds <= 0) return { kind: letter ? "wrong" : "unfinished", words: "More than 0 seconds." };

@@ -25,65 +25,142 @@ function Found({ screening, catalogue }: { screening: Screening; catalogue: Cata
     <>
       <Section title="What it says">
         <p class="big">{verdictWords[screening.verdict]}.</p>
-        {screening.endpoint_forced && <p><strong>Sets stop in reserve</strong>, before momentary failure, whatever was chosen otherwise.</p>}
+        {screening.endpoint_forced && (
+          <p>
+            <strong>Sets stop in reserve</strong>, before momentary failure, whatever was chosen otherwise.
+          </p>
+        )}
         {screening.findings.length > 0 && (
           <ul class="findings">
-            {screening.findings.map((finding) => <li key={finding.rule}><p><strong>{finding.words}</strong></p><p>{actionWords(finding.action)}</p></li>)}
+            {screening.findings.map((finding) => (
+              <li key={finding.rule}>
+                <p>
+                  <strong>{finding.words}</strong>
+                </p>
+                <p>{actionWords(finding.action)}</p>
+              </li>
+            ))}
           </ul>
         )}
         <p class="quiet">This is no diagnosis. A clinician's word comes first, and local rules and licensed practice with it.</p>
       </Section>
       {screening.answers.length > 0 && (
         <Section title="Answers">
-          <Table caption="Answers of the screening" hideCaption columns={[{ head: "Question" }, { head: "Answer" }, { head: "Note" }, { head: "Asked" }]}
+          <Table
+            caption="Answers of the screening"
+            hideCaption
+            columns={[{ head: "Question" }, { head: "Answer" }, { head: "Note" }, { head: "Asked" }]}
             rows={screening.answers.map((one) => ({
               key: one.question,
-              cells: [question(one.question)?.words ?? one.question, answerWords(question(one.question), one.answer), one.note || "–", instantWords(one.answered_at)],
-            }))} />
+              cells: [
+                question(one.question)?.words ?? one.question,
+                answerWords(question(one.question), one.answer),
+                one.note || "–",
+                instantWords(one.answered_at),
+              ],
+            }))}
+          />
         </Section>
       )}
     </>
   );
 }
 
-function Question({ question, given, set }: { question: ScreeningQuestion; given: { answer: string; note: string }; set: (given: { answer: string; note: string }) => void }) {
+function Question({
+  question,
+  given,
+  set,
+}: {
+  question: ScreeningQuestion;
+  given: { answer: string; note: string };
+  set: (given: { answer: string; note: string }) => void;
+}) {
   const pointer = `/${question.question}`;
   const answer = (value: string) => set({ ...given, answer: value });
   return (
     <>
-      {question.kind === "number"
-        ? <Text pointer={pointer} label={question.words} help={question.help} {...(question.unit ? { unit: unitWords(question.unit) } : {})} value={given.answer} set={answer} inputMode="decimal" width={8} />
-        : <Choice pointer={pointer} label={question.words} help={question.help} value={given.answer} set={answer}
-            options={question.kind === "yes_no" ? [{ value: "no", words: "no" }, { value: "yes", words: "yes" }] : question.choices.map((choice) => ({ value: choice.choice, words: choice.words }))} />}
-      <Area pointer={`${pointer}-note`} label="Note (may stay empty)" value={given.note} set={(words) => set({ ...given, note: words })} rows={2} />
+      {question.kind === "number" ? (
+        <Text
+          pointer={pointer}
+          label={question.words}
+          help={question.help}
+          {...(question.unit ? { unit: unitWords(question.unit) } : {})}
+          value={given.answer}
+          set={answer}
+          inputMode="decimal"
+          width={8}
+        />
+      ) : (
+        <Choice
+          pointer={pointer}
+          label={question.words}
+          help={question.help}
+          value={given.answer}
+          set={answer}
+          options={
+            question.kind === "yes_no"
+              ? [
+                  { value: "no", words: "no" },
+                  { value: "yes", words: "yes" },
+                ]
+              : question.choices.map((choice) => ({ value: choice.choice, words: choice.words }))
+          }
+        />
+      )}
+      <Area
+        pointer={`${pointer}-note`}
+        label="Note (may stay empty)"
+        value={given.note}
+        set={(words) => set({ ...given, note: words })}
+        rows={2}
+      />
     </>
   );
 }
 
-function Asking({ person, catalogue, asked, stop }: { person: Person; catalogue: Catalogue; asked: Asked<Person>; stop: () => void }) {
+function Asking({
+  person,
+  catalogue,
+  asked,
+  stop,
+}: {
+  person: Person;
+  catalogue: Catalogue;
+  asked: Asked<Person>;
+  stop: () => void;
+}) {
   const questions = catalogue.screening;
-  const before: Given = Object.fromEntries(person.screening.answers.map((one) => [one.question, { answer: one.answer, note: one.note }]));
+  const before: Given = Object.fromEntries(
+    person.screening.answers.map((one) => [one.question, { answer: one.answer, note: one.note }]),
+  );
   const draft = useDraft<{ at: number; given: Given }>(`screening:${person.person}`, () => ({ at: 0, given: before }));
   const { at, given } = draft.value;
   const place = useRef<HTMLDivElement>(null);
   // The answer itself takes the focus, so that arrow key and Enter are all it takes; a screen reader says the question with it.
-  useEffect(() => (place.current?.querySelector<HTMLElement>("input:checked, input") ?? place.current?.querySelector("h2"))?.focus(), [at]);
+  useEffect(
+    () => (place.current?.querySelector<HTMLElement>("input:checked, input") ?? place.current?.querySelector("h2"))?.focus(),
+    [at],
+  );
   const done = at >= questions.length;
   const question = questions[Math.min(at, questions.length - 1)]!;
   const missing = questions.filter((one) => !given[one.question]?.answer);
   const check = () => {
     if (done || question.kind !== "number" || !given[question.question]?.answer) return [];
-    return numberOf(given[question.question]!.answer) === null ? [{ pointer: `/${question.question}`, detail: "Type a number, or leave it empty and come back to it." }] : [];
+    return numberOf(given[question.question]!.answer) === null
+      ? [{ pointer: `/${question.question}`, detail: "Type a number, or leave it empty and come back to it." }]
+      : [];
   };
   const send = async () => {
     if (!done) {
       draft.set((old) => ({ ...old, at: old.at + 1 }));
       return;
     }
-    const answers = questions.filter((one) => given[one.question]?.answer).map((one) => {
-      const { answer, note: words } = given[one.question]!;
-      return { question: one.question, answer: one.kind === "number" ? String(numberOf(answer)) : answer, note: words };
-    });
+    const answers = questions
+      .filter((one) => given[one.question]?.answer)
+      .map((one) => {
+        const { answer, note: words } = given[one.question]!;
+        return { question: one.question, answer: one.kind === "number" ? String(numberOf(answer)) : answer, note: words };
+      });
     await ask<Screening>("POST", personPath(person.person, "/screening"), { answers });
     draft.drop();
     asked.again();
@@ -92,22 +169,50 @@ function Asking({ person, catalogue, asked, stop }: { person: Person; catalogue:
   };
   const goTo = (index: number) => draft.set((old) => ({ ...old, at: index }));
   return (
-    <Form action={done ? "Keep these answers" : "Next"} check={check} send={send}
-      more={<>
-        {at > 0 && <button type="button" onClick={() => goTo(at - 1)}>Back</button>}
-        <button type="button" onClick={stop}>Leave for later</button>
-      </>}>
-      <div ref={place}>
-      <h2 tabIndex={-1}>{done ? "Before it is kept" : `Question ${at + 1} of ${questions.length}`}</h2>
-      {!done && <Question key={question.question} question={question} given={given[question.question] ?? { answer: "", note: "" }}
-        set={(next) => draft.set((old) => ({ ...old, given: { ...old.given, [question.question]: next } }))} />}
-      {done && missing.length === 0 && <p>Every question has an answer.</p>}
-      {done && missing.length > 0 && (
+    <Form
+      action={done ? "Keep these answers" : "Next"}
+      check={check}
+      send={send}
+      more={
         <>
-          <p>{missing.length === 1 ? "One question is" : `${missing.length} questions are`} without an answer. It may be kept so; until all are answered the screening counts as not finished.</p>
-          <ul>{missing.map((one) => <li key={one.question}><button type="button" class="link" onClick={() => goTo(questions.indexOf(one))}>{one.words}</button></li>)}</ul>
+          {at > 0 && (
+            <button type="button" onClick={() => goTo(at - 1)}>
+              Back
+            </button>
+          )}
+          <button type="button" onClick={stop}>
+            Leave for later
+          </button>
         </>
-      )}
+      }>
+      <div ref={place}>
+        <h2 tabIndex={-1}>{done ? "Before it is kept" : `Question ${at + 1} of ${questions.length}`}</h2>
+        {!done && (
+          <Question
+            key={question.question}
+            question={question}
+            given={given[question.question] ?? { answer: "", note: "" }}
+            set={(next) => draft.set((old) => ({ ...old, given: { ...old.given, [question.question]: next } }))}
+          />
+        )}
+        {done && missing.length === 0 && <p>Every question has an answer.</p>}
+        {done && missing.length > 0 && (
+          <>
+            <p>
+              {missing.length === 1 ? "One question is" : `${missing.length} questions are`} without an answer. It may be kept so;
+              until all are answered the screening counts as not finished.
+            </p>
+            <ul>
+              {missing.map((one) => (
+                <li key={one.question}>
+                  <button type="button" class="link" onClick={() => goTo(questions.indexOf(one))}>
+                    {one.words}
+                  </button>
+                </li>
+              ))}
+            </ul>
+          </>
+        )}
       </div>
     </Form>
   );
@@ -123,7 +228,11 @@ function Screen({ person, asked, catalogue }: { person: Person; asked: Asked<Per
       {mayWrite && (
         <p>
           <button type="button" class="main" onClick={() => opening.set(true)}>
-            {person.screening.answers.length === 0 ? "Begin the screening" : left > 0 ? `Go on: ${left} without an answer` : "Ask again"}
+            {person.screening.answers.length === 0
+              ? "Begin the screening"
+              : left > 0
+                ? `Go on: ${left} without an answer`
+                : "Ask again"}
           </button>
         </p>
       )}
@@ -136,9 +245,17 @@ export function ScreeningPage({ person }: { person: string }) {
   const catalogue = useCatalogue();
   return (
     <PersonFrame person={person} room="Screening">
-      {(found, asked) => catalogue.value
-        ? (catalogue.value.screening.length === 0 ? <p>There are no screening questions in this studio's catalogue.</p> : <Screen person={found} asked={asked} catalogue={catalogue.value} />)
-        : <Waiting asked={catalogue} what="the questions" />}
+      {(found, asked) =>
+        catalogue.value ? (
+          catalogue.value.screening.length === 0 ? (
+            <p>There are no screening questions in this studio's catalogue.</p>
+          ) : (
+            <Screen person={found} asked={asked} catalogue={catalogue.value} />
+          )
+        ) : (
+          <Waiting asked={catalogue} what="the questions" />
+        )
+      }
     </PersonFrame>
   );
 }

@@ -25,10 +25,48 @@ function Plot({ person, exercise, side }: { person: string; exercise: string; si
             <summary>The same in numbers</summary>
             {tables && (
               <>
-                <Table caption="Strength, per cent of the first estimate; the interval holds 8 of 10" columns={[{ head: "Day" }, { head: "Strength", number: true }, { head: "From", number: true }, { head: "To", number: true }]}
-                  rows={[...strength.estimates].reverse().map((one) => ({ key: one.day, cells: [dayWords(one.day), `${Math.round(one.percent)} %`, `${Math.round(one.low)} %`, `${Math.round(one.high)} %`] }))} />
-                <Table caption="What each set says by itself; a set that did not fail says at least this" columns={[{ head: "Day" }, { head: "Took" }, { head: "Time", number: true }, { head: "Ended" }, { head: "Strength", number: true }]}
-                  rows={[...strength.sets].reverse().map((one) => ({ key: one.record, cells: [dayWords(one.day), one.label, `${Math.round(one.seconds)} s`, endedWords[one.ended], `${one.ended === "failure" ? "" : "≥ "}${Math.round(one.percent)} %`] }))} />
+                <Table
+                  caption="Strength, per cent of the first estimate; the interval holds 8 of 10"
+                  columns={[
+                    { head: "Day" },
+                    { head: "Strength", number: true },
+                    { head: "From", number: true },
+                    { head: "To", number: true },
+                  ]}
+                  rows={[...strength.estimates]
+                    .reverse()
+                    .map((one) => ({
+                      key: one.day,
+                      cells: [
+                        dayWords(one.day),
+                        `${Math.round(one.percent)} %`,
+                        `${Math.round(one.low)} %`,
+                        `${Math.round(one.high)} %`,
+                      ],
+                    }))}
+                />
+                <Table
+                  caption="What each set says by itself; a set that did not fail says at least this"
+                  columns={[
+                    { head: "Day" },
+                    { head: "Took" },
+                    { head: "Time", number: true },
+                    { head: "Ended" },
+                    { head: "Strength", number: true },
+                  ]}
+                  rows={[...strength.sets]
+                    .reverse()
+                    .map((one) => ({
+                      key: one.record,
+                      cells: [
+                        dayWords(one.day),
+                        one.label,
+                        `${Math.round(one.seconds)} s`,
+                        endedWords[one.ended],
+                        `${one.ended === "failure" ? "" : "≥ "}${Math.round(one.percent)} %`,
+                      ],
+                    }))}
+                />
               </>
             )}
           </details>
@@ -42,18 +80,36 @@ function Chosen({ person }: { person: string }) {
   const { search, path } = usePlace();
   const asked = useAsked<PersonAdvice>(personPath(person, "/advice"));
   const all = asked.value?.advised ?? [];
-  const chosen = all.find((one) => one.exercise === search.get("exercise") && (!search.get("side") || one.side === search.get("side"))) ?? all[0];
+  const chosen =
+    all.find((one) => one.exercise === search.get("exercise") && (!search.get("side") || one.side === search.get("side"))) ??
+    all[0];
   return (
     <>
       <Waiting asked={asked} what="the exercises" />
       {asked.value && !chosen && <p>No exercises yet.</p>}
       {chosen && (
         <>
-          <p><label class="inline">Exercise <select value={`${chosen.exercise}|${chosen.side}`}
-            onChange={(event) => { const [exercise, side] = event.currentTarget.value.split("|"); go(pathOf(path, { exercise: exercise!, side: side! }), "replace"); }}>
-            {all.map((one) => <option key={one.advice} value={`${one.exercise}|${one.side}`}>{one.exercise_name}{sideTail(one.side)}</option>)}
-          </select></label></p>
-          <Section title="Over months" wide><Plot key={chosen.advice} person={person} exercise={chosen.exercise} side={chosen.side} /></Section>
+          <p>
+            <label class="inline">
+              Exercise{" "}
+              <select
+                value={`${chosen.exercise}|${chosen.side}`}
+                onChange={(event) => {
+                  const [exercise, side] = event.currentTarget.value.split("|");
+                  go(pathOf(path, { exercise: exercise!, side: side! }), "replace");
+                }}>
+                {all.map((one) => (
+                  <option key={one.advice} value={`${one.exercise}|${one.side}`}>
+                    {one.exercise_name}
+                    {sideTail(one.side)}
+                  </option>
+                ))}
+              </select>
+            </label>
+          </p>
+          <Section title="Over months" wide>
+            <Plot key={chosen.advice} person={person} exercise={chosen.exercise} side={chosen.side} />
+          </Section>
           <Section title="The ladder now" wide>
             <Ladder key={chosen.advice} advised={chosen} />
           </Section>
@@ -64,5 +120,9 @@ function Chosen({ person }: { person: string }) {
 }
 
 export function StrengthPage({ person }: { person: string }) {
-  return <PersonFrame person={person} room="Strength">{() => <Chosen person={person} />}</PersonFrame>;
+  return (
+    <PersonFrame person={person} room="Strength">
+      {() => <Chosen person={person} />}
+    </PersonFrame>
+  );
 }

@@ -9,12 +9,23 @@ import { attentionWords, dayWords, farWords, plural } from "../desk/words";
 function placeOf(attention: Attention): { address: string; words: string } {
   const person = `/person/${encodeURIComponent(attention.person)}`;
   switch (attention.kind) {
-    case "not_screened": return { address: `${person}/screening`, words: `Screen ${attention.called}` };
-    case "no_kit": return { address: pathOf("/kit/new", { person: attention.person }), words: `Add kit for ${attention.called}` };
-    case "symptom": return { address: `${person}/diary`, words: `Open ${attention.called}'s diary` };
-    case "decline": return { address: pathOf(`${person}/strength`, { exercise: attention.exercise }), words: `Look at ${attention.called}'s strength` };
-    case "missed_weeks": case "too_much": return { address: `${person}/block`, words: `Open ${attention.called}'s training block` };
-    case "ladder_used_up": case "advice_waiting": return { address: person, words: `Open ${attention.called}'s next loads` };
+    case "not_screened":
+      return { address: `${person}/screening`, words: `Screen ${attention.called}` };
+    case "no_kit":
+      return { address: pathOf("/kit/new", { person: attention.person }), words: `Add kit for ${attention.called}` };
+    case "symptom":
+      return { address: `${person}/diary`, words: `Open ${attention.called}'s diary` };
+    case "decline":
+      return {
+        address: pathOf(`${person}/strength`, { exercise: attention.exercise }),
+        words: `Look at ${attention.called}'s strength`,
+      };
+    case "missed_weeks":
+    case "too_much":
+      return { address: `${person}/block`, words: `Open ${attention.called}'s training block` };
+    case "ladder_used_up":
+    case "advice_waiting":
+      return { address: person, words: `Open ${attention.called}'s next loads` };
   }
 }
 const pressing = new Set<Attention["kind"]>(["symptom", "decline", "too_much"]);
@@ -36,10 +47,19 @@ function One({ one }: { one: Attention }) {
   const place = placeOf(one);
   return (
     <div>
-      <p><strong><a href={`/person/${encodeURIComponent(one.person)}`}>{one.called}</a></strong> <span class="quiet">{farWords(one.day)}</span></p>
+      <p>
+        <strong>
+          <a href={`/person/${encodeURIComponent(one.person)}`}>{one.called}</a>
+        </strong>{" "}
+        <span class="quiet">{farWords(one.day)}</span>
+      </p>
       <p>{one.words}</p>
       <p>{one.what_to_do}</p>
-      <p><a class="button" href={place.address}>{place.words}</a></p>
+      <p>
+        <a class="button" href={place.address}>
+          {place.words}
+        </a>
+      </p>
     </div>
   );
 }
@@ -49,11 +69,30 @@ function Several({ list }: { list: Attention[] }) {
   return (
     <div>
       {advice.length === 1 && <p>{advice[0]}</p>}
-      {namesOnly.has(list[0]!.kind)
-        ? <ul class="names">{list.map((one) => <li key={one.person}><a href={placeOf(one).address} aria-label={placeOf(one).words}>{one.called}</a></li>)}</ul>
-        : <ul class="lines">{list.map((one, index) => (
-            <li key={`${one.person}${one.exercise}${index}`}><span><a href={placeOf(one).address}><strong>{one.called}</strong></a> <span class="quiet">{farWords(one.day)}</span> {one.words} {advice.length > 1 && one.what_to_do}</span></li>
-          ))}</ul>}
+      {namesOnly.has(list[0]!.kind) ? (
+        <ul class="names">
+          {list.map((one) => (
+            <li key={one.person}>
+              <a href={placeOf(one).address} aria-label={placeOf(one).words}>
+                {one.called}
+              </a>
+            </li>
+          ))}
+        </ul>
+      ) : (
+        <ul class="lines">
+          {list.map((one, index) => (
+            <li key={`${one.person}${one.exercise}${index}`}>
+              <span>
+                <a href={placeOf(one).address}>
+                  <strong>{one.called}</strong>
+                </a>{" "}
+                <span class="quiet">{farWords(one.day)}</span> {one.words} {advice.length > 1 && one.what_to_do}
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
     </div>
   );
 }
@@ -66,7 +105,11 @@ function AttentionList({ list }: { list: Attention[] }) {
         const presses = pressing.has(kind);
         return (
           <li key={`${kind}${person}${exercise}`}>
-            <p class={presses ? "kind pressing" : "kind"}>{presses && <span aria-hidden="true">▲ </span>}{attentionWords[kind]}{group.length > 1 && <span class="quiet"> ({group.length})</span>}</p>
+            <p class={presses ? "kind pressing" : "kind"}>
+              {presses && <span aria-hidden="true">▲ </span>}
+              {attentionWords[kind]}
+              {group.length > 1 && <span class="quiet"> ({group.length})</span>}
+            </p>
             {group.length === 1 ? <One one={group[0]!} /> : <Several list={group} />}
           </li>
         );
@@ -79,11 +122,19 @@ function Beginning() {
   return (
     <Section title="To begin">
       <ol class="plain">
-        <li><a href="/people/new">Add a person</a>: what they are called, their body, what they want to be able to do; then the screening, a question at a time.</li>
-        <li><a href="/kit/new">Measure a band</a>: two readings of a luggage or kitchen scale are enough; add dumbbells and cuff weights.</li>
+        <li>
+          <a href="/people/new">Add a person</a>: what they are called, their body, what they want to be able to do; then the
+          screening, a question at a time.
+        </li>
+        <li>
+          <a href="/kit/new">Measure a band</a>: two readings of a luggage or kitchen scale are enough; add dumbbells and cuff
+          weights.
+        </li>
         <li>Then each person's page says what to take first, and why.</li>
       </ol>
-      <p>Or <a href="/files">bring in what you have</a> as CSV files.</p>
+      <p>
+        Or <a href="/files">bring in what you have</a> as CSV files.
+      </p>
     </Section>
   );
 }
@@ -101,30 +152,53 @@ export function TodayPage() {
       {today && !empty && (
         <>
           <Section title="Who needs you">
-            {today.attention.length > 0 ? <AttentionList list={today.attention} /> : <p>Nobody. No decline, no symptom, no week missed.</p>}
+            {today.attention.length > 0 ? (
+              <AttentionList list={today.attention} />
+            ) : (
+              <p>Nobody. No decline, no symptom, no week missed.</p>
+            )}
           </Section>
           <Section title="Who trains today">
             {today.trains.length > 0 ? (
               <ul class="lines">
                 {today.trains.map((one) => (
                   <li key={one.person}>
-                    <a href={`/person/${encodeURIComponent(one.person)}`}><strong>{one.called}</strong></a> <span>{one.why}</span>
+                    <a href={`/person/${encodeURIComponent(one.person)}`}>
+                      <strong>{one.called}</strong>
+                    </a>{" "}
+                    <span>{one.why}</span>
                     {one.heat_sensitive && <span> Sensitive to heat.</span>}
-                    {one.earliest && one.earliest > today.day && <span> <strong>Better rested from {dayWords(one.earliest)}.</strong></span>}
-                    <a class="button" href={`/person/${encodeURIComponent(one.person)}/page`}>Paper page<span class="unseen"> of {one.called}</span></a>
+                    {one.earliest && one.earliest > today.day && (
+                      <span>
+                        {" "}
+                        <strong>Better rested from {dayWords(one.earliest)}.</strong>
+                      </span>
+                    )}
+                    <a class="button" href={`/person/${encodeURIComponent(one.person)}/page`}>
+                      Paper page<span class="unseen"> of {one.called}</span>
+                    </a>
                   </li>
                 ))}
               </ul>
-            ) : <p>Nobody is expected today.</p>}
+            ) : (
+              <p>Nobody is expected today.</p>
+            )}
           </Section>
           <Section title="Trained lately">
             {today.recent.length > 0 ? (
               <ul class="lines">
                 {today.recent.map((one) => (
-                  <li key={one.person + one.day}><a href={`/person/${encodeURIComponent(one.person)}/diary`}><strong>{one.called}</strong></a> {plural(one.sets, "set")}, {farWords(one.day, today.day)}</li>
+                  <li key={one.person + one.day}>
+                    <a href={`/person/${encodeURIComponent(one.person)}/diary`}>
+                      <strong>{one.called}</strong>
+                    </a>{" "}
+                    {plural(one.sets, "set")}, {farWords(one.day, today.day)}
+                  </li>
                 ))}
               </ul>
-            ) : <p>No sets in the last days.</p>}
+            ) : (
+              <p>No sets in the last days.</p>
+            )}
           </Section>
         </>
       )}

@@ -20,7 +20,9 @@ export function passwordWords(password: string): string {
 
 export function Welcome({ enter }: { enter: (me: Me) => void }) {
   const [secret] = useState(() => location.hash.slice(1));
-  const invitation = useAsked<{ role: Role; called: string; login: string | null }>(secret ? `/api/invitation/${encodeURIComponent(secret)}` : null);
+  const invitation = useAsked<{ role: Role; called: string; login: string | null }>(
+    secret ? `/api/invitation/${encodeURIComponent(secret)}` : null,
+  );
   const [login, setLogin] = useState("");
   const [called, setCalled] = useState("");
   const [password, setPassword] = useState("");
@@ -35,7 +37,9 @@ export function Welcome({ enter }: { enter: (me: Me) => void }) {
   const check = () => [
     ...(called.trim() ? [] : [{ pointer: "/called", detail: "Type what you want to be called." }]),
     ...(login.trim() ? [] : [{ pointer: "/login", detail: "Choose a login name." }]),
-    ...([...password].length >= passwordLength ? [] : [{ pointer: "/password", detail: `The password needs at least ${passwordLength} characters.` }]),
+    ...([...password].length >= passwordLength
+      ? []
+      : [{ pointer: "/password", detail: `The password needs at least ${passwordLength} characters.` }]),
   ];
   const send = async () => {
     enter(await ask<Me>("POST", "/api/invitation", { secret, login: login.trim(), password, called: called.trim() }));
@@ -44,14 +48,26 @@ export function Welcome({ enter }: { enter: (me: Me) => void }) {
   return (
     <>
       <Title name="Welcome">{gone ? "This link does not work any more" : "Welcome"}</Title>
-      {gone && <p>A one-time link works once, and for a limited time. Ask whoever gave it to you for a new one. If you have chosen a password already, <a href="/login">sign in</a>.</p>}
+      {gone && (
+        <p>
+          A one-time link works once, and for a limited time. Ask whoever gave it to you for a new one. If you have chosen a
+          password already, <a href="/login">sign in</a>.
+        </p>
+      )}
       {!gone && !asked && <Waiting asked={invitation} what="what the link is for" />}
       {asked && (
         <Form action="Begin" check={check} send={send}>
           <p>You were invited as {roleWords[asked.role]}. Choose how you will sign in from now on.</p>
           <Text pointer="/called" label="What you are called" value={called} set={setCalled} autocomplete="name" width={24} />
           <Text pointer="/login" label="Login name" value={login} set={setLogin} autocomplete="username" width={20} />
-          <Secret pointer="/password" label="Password" help={<span aria-live="polite">{passwordWords(password)}</span>} value={password} set={setPassword} autocomplete="new-password" />
+          <Secret
+            pointer="/password"
+            label="Password"
+            help={<span aria-live="polite">{passwordWords(password)}</span>}
+            value={password}
+            set={setPassword}
+            autocomplete="new-password"
+          />
         </Form>
       )}
     </>

@@ -17,7 +17,7 @@ thew_capacity_prior thew_capacity_prior_default(bool fluctuating)
     return (thew_capacity_prior){
         // CV of time to failure 14.9-15.8 % between two visits (Frykholm 2018) is .075 in ln k at half of capacity; half of that
         // variance is the day's. Multiple sclerosis varies 1.2-1.4 times as much from day to day (Manca 2018). Wrong entries: judgement.
-        .noise = { .sd = .053, .wrong_share = .04, .wrong_scale = 4 },
+        .noise = { .sd = .0294, .tail = .0394 },
         .day_sd = fluctuating ? .065 : .053,
         // Judgement: .025 a root-week, so that half a year adds .13; half of it common to the whole body.
         .walk_sd_per_root_day = .0095,
@@ -325,8 +325,10 @@ static void begin_day(const thew_profile *p, thew_capacity *c, thew_day day)
     for (int t = 0; t < p->track_count; t++)
         fold(c, thew_at_track(t), THEW_AT_JUMP, 1); // a jump stays
     move_strength(p, c, &to);
-    for (int t = 0; t < p->track_count; t++)
+    for (int t = 0; t < p->track_count; t++) {
         c->lever_before[t] = c->lever[t];
+        c->expected_ln[t] = c->mean[thew_at_track(t)];
+    }
     c->day = day;
     c->site_count = 0;
     c->symptom = false;
@@ -451,9 +453,16 @@ static double learning_of(const thew_profile *p, const thew_capacity *c, int tra
     return -(hold ? p->prior.learning_hold : p->prior.learning_repetitions);
 }
 
-static double tau_lever(const thew_task *task, const thew_rung *rung, double seconds)
+// The time level that a set speaks about: the time that was felt to be left, or else the time it was expected to last when the day began,
+// between floor and window's close. Were it the time at which it ended, an ever earlier failure would be ever less sure, and at last say
+// less than a later one.
+static double tau_lever(const thew_task *task, const thew_set *set, double expected_ln)
 {
-    return thew_endurance_tau_lever(task->endurance, thew_max(seconds, 1), rung->mean_share);
+    double seconds = thew_endurance_time_s(task->endurance, set->rung.peak_share / thew_exp(expected_ln), set->rung.mean_share);
+    seconds = thew_clamp(seconds, task->floor_s, task->window_to_s);
+    if (set->ended == THEW_RESERVE && set->reserve_s >= 0)
+        seconds = set->seconds + set->reserve_s;
+    return thew_endurance_tau_lever(task->endurance, thew_max(seconds, 1), set->rung.mean_share);
 }
 
 // The lever follows each of the day's sets as far as ln k follows u of that set: posterior covariance x precision. All from where the day
@@ -507,18 +516,42 @@ thew_status thew_capacity_record(const thew_profile *profile, thew_capacity *cap
     if (evidence.low == -__builtin_inf() && evidence.high == __builtin_inf() && evidence.reading_sd == 0)
         return THEW_OK; // stopped at once: nothing is learned
     int offset = offset_for(profile, capacity, task_index, &set->rung, &status);
-    double felt_s = set->ended == THEW_RESERVE ? thew_max(set->reserve_s, 0) : 0;
-    double lever = tau_lever(task, &set->rung, set->seconds + felt_s);
+    double lever = tau_lever(task, set, capacity->expected_ln[set->track]);
     double off = (lever - capacity->lever_before[set->track]) * task->tau_ln_sd;
     thew_site site = { .evidence = evidence,
                        .extra_variance = off * off,
                        .shift = learning_of(profile, capacity, set->track),
                        .lever = lever,
+                       .rung = set->rung,
+                       .ended = set->ended,
+                       .seconds = set->seconds,
                        .track = (int16_t)set->track,
                        .offset = (int16_t)offset };
     add_site(profile, capacity, site);
     move_levers(profile, capacity);
     return status;
+}
+
+const thew_site *thew_capacity_last(const thew_capacity *capacity, int track)
+{
+    for (int s = capacity->site_count - 1; s >= 0; s--)
+        if (capacity->site[s].track == track)
+            return &capacity->site[s];
+    return 0;
+}
+
+void thew_capacity_had(const thew_profile *profile, const thew_capacity *capacity, int track, thew_ended ended, double seconds,
+                       thew_capacity *out)
+{
+    const thew_site *last = thew_capacity_last(capacity, track);
+    assert(last && (last->ended == THEW_FAILURE || last->ended == THEW_COMPLETED));
+    *out = *capacity;
+    thew_site *site = &out->site[last - capacity->site];
+    site->evidence = thew_evidence_of(&profile->task[profile->track[track].task], &site->rung, ended, seconds, -1);
+    site->ended = ended;
+    site->seconds = seconds;
+    settle(profile, out, false);
+    move_levers(profile, out);
 }
 
 // --- Looking ---------------------------------------------------------------------------------------------------------------------

@@ -99,8 +99,11 @@ typedef struct {
     thew_evidence evidence;
     double extra_variance;
     double shift;          // known part of u (learning)
-    double lever;          // of the time that it ended at, or that was felt to be left
+    double lever;          // of the time that it speaks about
     double precision, precision_mean;
+    thew_rung rung;        // of a set: what it was, and how it ended
+    thew_ended ended;
+    double seconds;
     int16_t track, offset; // -1: none (a readiness reading)
 } thew_site;
 
@@ -130,6 +133,7 @@ typedef struct {
     thew_day last_visit[THEW_TRACKS_MAX];
     double lever[THEW_TRACKS_MAX];        // at which ln k is tied down
     double lever_before[THEW_TRACKS_MAX]; // at the day's start
+    double expected_ln[THEW_TRACKS_MAX];  // mean of ln k then
     thew_offset offset[THEW_OFFSETS_MAX];
     thew_site site[THEW_DAY_SETS_MAX + 1];
     double mean[THEW_STATE_MAX];
@@ -156,6 +160,13 @@ THEW_MUST_USE thew_status thew_capacity_go_to(const thew_profile *profile, thew_
 /// Take in a set. Goes on to its day by itself (nothing known of it) if needed.
 ///   status   THEW_OK, THEW_DROPPED_OFFSET, THEW_DATE_BEFORE_STATE, THEW_UNKNOWN_EXERCISE, THEW_NOT_FINITE; unchanged on failure
 THEW_MUST_USE thew_status thew_capacity_record(const thew_profile *profile, thew_capacity *capacity, const thew_set *set);
+
+/// The last set of a track on the belief's day; NULL if there is none.
+const thew_site *thew_capacity_last(const thew_capacity *capacity, int track);
+
+/// The belief as it would be had that set (asserted; failed or completed) ended otherwise: completed, or failed at another second.
+void thew_capacity_had(const thew_profile *profile, const thew_capacity *capacity, int track, thew_ended ended, double seconds,
+                       thew_capacity *out);
 
 /// ln k of a track at the belief's day, without the day's passing effects (a jump counts: it stays).
 thew_estimate thew_capacity_of(const thew_profile *profile, const thew_capacity *capacity, int track);

@@ -41,7 +41,7 @@ static void clean_start(clean *c, const double *lasts_s, double sd, int records)
 {
     thew_task task = thew_task_default(THEW_JOINT_KNEE, THEW_HOLD);
     task.tau_ln_sd = 0;
-    *c = (clean){ .profile = { .prior = { .noise = { .053, 0, 4 }, .offset_sd = .001, .away_after_days = 14 } } };
+    *c = (clean){ .profile = { .prior = { .noise = { .053, 0 }, .offset_sd = .001, .away_after_days = 14 } } };
     assert_int_equal(thew_profile_add_task(&c->profile, task), 0);
     assert_int_equal(thew_profile_add_track(&c->profile, 0, THEW_BOTH, (thew_estimate){ 0, sd }), 0);
     assert_int_equal(thew_capacity_start(&c->profile, &c->capacity), THEW_OK);

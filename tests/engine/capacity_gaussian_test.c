@@ -141,7 +141,7 @@ static double dot(const form *f, const form *g)
 static thew_profile many(bool jumps)
 {
     thew_capacity_prior prior = thew_capacity_prior_default(true);
-    prior.noise.wrong_share = 0;
+    prior.noise.tail = 0;
     prior.jump_per_day = jumps ? 1e3 : 0; // certain, so that what is left of its prior is a normal; or none
     prior.jump_after_symptom = 0;
     thew_profile p = { .prior = prior, .task_count = TASKS, .track_count = TRACKS };

@@ -418,7 +418,7 @@ static void judge_lowering(const char *why, const lowering *l, bool plain)
 static thew_profile plain_or_not(bool plain)
 {
     thew_profile p = usual_person();
-    if (plain) p.prior.jump_per_day = p.prior.jump_after_symptom = p.prior.noise.wrong_share = 0;
+    if (plain) p.prior.jump_per_day = p.prior.jump_after_symptom = p.prior.noise.tail = 0;
     return p;
 }
 
@@ -484,7 +484,7 @@ static void later_failures_mean_more(void **state)
 {
     (void)state;
     thew_profile p = usual_person();
-    p.prior.noise.wrong_share = 0;
+    p.prior.noise.tail = 0;
     double before = -INFINITY;
     for (double seconds = 0; seconds < 200; seconds += .5) {
         thew_capacity c = started(&p);
@@ -675,7 +675,7 @@ static void wild_records_leave_a_belief(void **state)
     uint64_t seed = 41;
     for (int person = 0; person < 150; person++) {
         thew_profile p = usual_person();
-        if (person % 3 == 0) p.prior.noise.wrong_share = 0;
+        if (person % 3 == 0) p.prior.noise.tail = 0;
         thew_capacity c = started(&p);
         for (int64_t n = 0, day = 0; n < 40 && day < INT32_MAX / 2; n++) {
             day += (int64_t)exp(random_between(&seed, 0, person % 10 == 0 ? 18 : 4));

@@ -151,10 +151,9 @@ def chance_of(low, high, sd, tail, mean):
     return chance, first, second
 
 
-def moments(evidence, noise_sd, prior, extra, mean, variance):
+def moments(evidence, noise_sd, tail, extra, mean, variance):
     """Mean, variance, ln evidence of u ~ N(mean, variance) once u + noise is known to be as the evidence says."""
     low, high, reading, reading_sd = evidence
-    tail = prior["noise.tail"]
     seen, seen_variance, ln_evidence = mean, variance + noise_sd**2 + extra, 0
     gain = variance / seen_variance
     left = variance - gain * variance
@@ -241,8 +240,9 @@ class Belief:
 
     def tell(self, site, mean, variance):
         """Mean and variance of a site's u after its evidence, and ln of the chance of that evidence, from those before."""
-        noise_sd = self.prior["readiness_sd" if site.track is None else "noise.sd"]
-        told_mean, told_variance, ln_evidence = moments(site.evidence, noise_sd, self.prior, site.extra, mean + site.shift, variance)
+        sd, tail = self.prior["noise.sd"], self.prior["noise.tail"]
+        by = self.prior["readiness_sd"] / np.sqrt(sd**2 + 2 * tail**2) if site.track is None else 1
+        told_mean, told_variance, ln_evidence = moments(site.evidence, by * sd, by * tail, site.extra, mean + site.shift, variance)
         return told_mean - site.shift, told_variance, ln_evidence
 
     def settle_hypothesis(self, bare):
@@ -361,6 +361,14 @@ class Belief:
             self.covariance[-1, -1] = rung.ln_sd**2
         return self.offsets[key]
 
+    def level_of(self, task, record, expected_ln):
+        """Lever of the time that a set speaks about: what was felt to be left, or when it was expected to end."""
+        about = float(endurance_s(task, record.rung.peak_share / np.exp(expected_ln), record.rung.mean_share))
+        about = min(max(about, task.floor_s), task.window_to_s)
+        if record.ended == "reserve" and record.reserve_s >= 0:
+            about = record.seconds + record.reserve_s
+        return tau_lever(task, max(about, 1), record.rung.mean_share)
+
     def record(self, record):
         k, task = record.track, self.tracks[record.track]
         self.visits[k] += self.last_visit[k] != record.day
@@ -370,13 +378,9 @@ class Belief:
         if evidence[0] == -np.inf and evidence[1] == np.inf and evidence[3] == 0:
             return
         offset = self.offset_of(k, record.rung)
-        about = float(endurance_s(task, record.rung.peak_share / np.exp(self.expected[k]), record.rung.mean_share))
-        about = min(max(about, task.floor_s), task.window_to_s)
-        if record.ended == "reserve" and record.reserve_s >= 0:
-            about = record.seconds + record.reserve_s
-        lever = tau_lever(task, max(about, 1), record.rung.mean_share)
+        sooner, lever, later = (self.level_of(task, record, self.expected[k] + by) for by in (-0.15, 0, 0.15))
         learning = self.prior["learning_hold" if task.hold else "learning_repetitions"] if self.visits[k] <= 1 else 0
-        extra = ((lever - self.lever_before[k]) * task.tau_ln_sd) ** 2
+        extra = task.tau_ln_sd**2 * ((sooner - self.lever_before[k]) ** 2 + (later - self.lever_before[k]) ** 2) / 2
         self.add_site(k, offset, evidence, extra, -learning, lever)
         self.lever = self.lever_before.copy()
         for site in self.sites:

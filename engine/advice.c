@@ -140,8 +140,8 @@ static trend trend_of(const thew_history *h, const thew_task *task)
     return h->last_seconds >= task->floor_s ? WAS_EARLY : WAS_OVERLOAD;
 }
 
-// The heaviest place that the way the last set ended allows; -1 if there is none. The filter may take a very early failure for a wrong
-// entry, and rightly so; but until the next set tells, whoever was overloaded gets something lighter if there is anything.
+// The heaviest place that the way the last set ended allows; -1 if there is none. One set moves the belief by so much and no more, for it
+// may be a wrong entry; but until the next set tells, whoever was overloaded gets something lighter if there is anything.
 static int highest_by_trend(const ladder *l, const thew_history *h, trend t)
 {
     if (t == WAS_OVERLOAD && place_below(l, h->last_peak_share) >= 0)
@@ -179,8 +179,11 @@ static int place_by_odds(const ladder *l, const thew_history *h, trend t, int to
     int last = place_of_last(l, h), highest = highest_by_trend(l, h, t);
     int to = highest < top ? highest : top;
     int from = lowest_by_trend(l, h, t), best = best_place(l, from, to, cap);
-    if (best < 0)
-        best = best_place(l, from = 0, to, cap);
+    if (best < 0 && from > 0) { // no further down than the cap demands
+        for (best = from <= to ? from - 1 : to; best >= 0 && l->odds[l->order[best]].p_floor > cap;)
+            best--;
+        from = to = best;
+    }
     if (best < 0 || last < 0)
         return best;
     best = place_in_group(l, last, best, from, to, cap);

@@ -2,6 +2,8 @@
 #include "capacity.h"
 
 #include <assert.h>
+#include <stddef.h>
+#include <string.h>
 
 #include "capacity_parts.h"
 #include "real.h"
@@ -10,6 +12,7 @@
 #define STRIDE THEW_STATE_MAX
 #define UNMOVED 2e-7 // of an SD
 #define REFERENCE_S 75.0       // the time that a lever starts from: the middle of the default window
+#define SHOWN_LN_SD .15        // of what a set shows about what was expected when the day began (judgement)
 #define USUAL_WEIGHT 3         // check-ins that the assumed usual of 4 (fatigue) and 6 (sleep) counts for
 
 thew_capacity_prior thew_capacity_prior_default(bool fluctuating)
@@ -516,12 +519,12 @@ thew_status thew_capacity_record(const thew_profile *profile, thew_capacity *cap
     if (evidence.low == -__builtin_inf() && evidence.high == __builtin_inf() && evidence.reading_sd == 0)
         return THEW_OK; // stopped at once: nothing is learned
     int offset = offset_for(profile, capacity, task_index, &set->rung, &status);
-    double lever = tau_lever(task, set, capacity->expected_ln[set->track]);
-    double off = (lever - capacity->lever_before[set->track]) * task->tau_ln_sd;
+    double expected_ln = capacity->expected_ln[set->track], before = capacity->lever_before[set->track];
+    double sooner = tau_lever(task, set, expected_ln - SHOWN_LN_SD) - before, later = tau_lever(task, set, expected_ln + SHOWN_LN_SD) - before;
     thew_site site = { .evidence = evidence,
-                       .extra_variance = off * off,
+                       .extra_variance = task->tau_ln_sd * task->tau_ln_sd * (sooner * sooner + later * later) / 2,
                        .shift = learning_of(profile, capacity, set->track),
-                       .lever = lever,
+                       .lever = tau_lever(task, set, expected_ln),
                        .rung = set->rung,
                        .ended = set->ended,
                        .seconds = set->seconds,
@@ -540,12 +543,20 @@ const thew_site *thew_capacity_last(const thew_capacity *capacity, int track)
     return 0;
 }
 
+// The covariance comes last, and mostly little of it is in use.
+static void copy_used(const thew_capacity *from, thew_capacity *to)
+{
+    memcpy(to, from, offsetof(thew_capacity, covariance));
+    for (int i = 0; i < from->dim; i++)
+        memcpy(&to->covariance[i * STRIDE], &from->covariance[i * STRIDE], (size_t)from->dim * sizeof *from->covariance);
+}
+
 void thew_capacity_had(const thew_profile *profile, const thew_capacity *capacity, int track, thew_ended ended, double seconds,
                        thew_capacity *out)
 {
     const thew_site *last = thew_capacity_last(capacity, track);
     assert(last && (last->ended == THEW_FAILURE || last->ended == THEW_COMPLETED));
-    *out = *capacity;
+    copy_used(capacity, out);
     thew_site *site = &out->site[last - capacity->site];
     site->evidence = thew_evidence_of(&profile->task[profile->track[track].task], &site->rung, ended, seconds, -1);
     site->ended = ended;

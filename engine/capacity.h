@@ -13,12 +13,17 @@
 //     then        offset of each rung that was used: no demand is known exactly
 // A set of track i on rung r is evidence about
 //     u = ln k_i + day + jump + heat H + fatigue F + sleep S + offset_r - learning        (all linear in x)
-// and its noise is normal with a small share of wrong entries. All sets of a day, and the jump's two-part prior, are settled together by
+// and its noise is a normal with a tail for wrong entries, log-concave (noise.h). All sets of a day, and the jump's two-part prior, are settled together by
 // expectation propagation (Minka 2001): each is kept as the normal site that best stands for it, so a day's order does not matter.
 //
 // tau is never learned (it bought nothing and did harm), but it is not forgotten either: a wrong tau is a wrong capacity for sets that
 // end at other times than those it was learned from. `lever` follows, per track, the time level at which ln k is tied down, as in a
-// Schmidt-Kalman ("consider") filter, and widens evidence and odds by ((g(T) - lever) tau_ln_sd)^2, g = d ln L / d ln tau.
+// Schmidt-Kalman ("consider") filter, and widens evidence and odds by ((g(T) - lever) tau_ln_sd)^2, g = d ln L / d ln tau. For evidence T is
+// when the set was expected to end, not when it did: else an ever earlier failure would say ever less.
+//
+// So the likelihood of an ending depends on it through one number alone, and is log-concave in that: u moves up with a later end, in every
+// quantile. What else is in the state need not: a bad result on a rung that is well known says that the day is bad, and so that the same
+// day's better result on another rung was better still. That is right, and yet the next load may not rise for it: advice.h sees to that.
 #ifndef THEW_CAPACITY_H
 #define THEW_CAPACITY_H
 
@@ -55,7 +60,7 @@ typedef struct {
     double heat_from_c;
     double fatigue_per_point, fatigue_sd_per_point;
     double sleep_per_point, sleep_sd_per_point;
-    double readiness_sd;             // noise of a readiness reading, in ln capacity
+    double readiness_sd;             // SD of a readiness reading's noise, in ln capacity; its shape is that of a set's
     double learning_hold, learning_repetitions;  // ln k that the first visit to an exercise falls short
     double offset_sd;                // of a rung that brings no SD of its own
     double alike_all, alike_joint, alike_sides;  // shares of prior variance common to all tracks; of the same joint; of both sides

@@ -20,8 +20,8 @@
 #define HOLD_REPETITION_S 10.0
 // Where the curve is flat (beyond some four minutes) a repetition is next to nothing in ln capacity: no reading is better than this (judgement).
 #define READING_SD_MIN .02
-// An interval thinner than this, in SDs (and the more so the further out it lies), is treated as uniform: relative errors of 1e-9.
-#define THIN 1e-4
+// An interval thinner than this, in SDs (and the more so the further out it lies), is treated as a point: relative errors of 1e-8.
+#define THIN 7e-5
 
 thew_task thew_task_default(thew_joint joint, thew_kind kind)
 {
@@ -125,9 +125,10 @@ typedef struct {
 // v + tail is this number, v ~ N(m, sd^2); z: number - m.
 static chance chance_of_point(double sd, double tail, double z, bool want_ln)
 {
-    thew_noise_at at = thew_noise_look(sd, tail, z);
-    double ln = want_ln ? thew_noise_ln_scale(sd, tail, z) + thew_log(at.density) : 0;
-    return (chance){ ln, -at.slope / at.density, at.bend / at.density };
+    double distance = thew_abs(z);
+    thew_noise_at at = thew_noise_look(sd, tail, distance);
+    double ln = want_ln ? thew_noise_ln_scale(sd, tail, distance) + thew_log(at.density) : 0;
+    return (chance){ ln, (z < 0 ? at.slope : -at.slope) / at.density, at.bend / at.density };
 }
 
 // v + tail lies between two numbers, less m; one may be infinite. The lower is no further out than the upper, in the upper tail (else by
@@ -140,7 +141,7 @@ static chance chance_between(double sd, double tail, double low, double high, bo
         return mirrored;
     }
     double width = high - low;
-    if (width < THIN * (tail > 0 ? thew_min(sd, tail) : sd / (1 + thew_abs(low) / sd))) {
+    if (width < THIN * (tail > 0 ? thew_min(sd, tail) : sd / thew_sqrt(1 + thew_abs(low) / sd))) {
         chance middle = chance_of_point(sd, tail, low + width / 2, want_ln); // too thin for differences (perhaps nothing, by rounding)
         middle.ln += want_ln ? thew_log(thew_max(width, 1e-300)) : 0;
         return middle;

@@ -4,7 +4,7 @@
 #include "real.h"
 
 #define SETTLED 1e-4 // of an SD: evidence that moves a mean by less is left alone
-// Evidence with two explanations can make the sites swing for ever: a sweep that does not calm them halves the steps of the next.
+// Readings and limits that pull apart can make the sites swing: a sweep that does not calm them halves the steps of the next.
 #define SWEEPS_MAX 400 // three do on most days, twenty on 99 of 100
 #define CALMER .7
 #define STEP_MIN .2
@@ -69,11 +69,18 @@ static double move_site(thew_today *b, int u, normal cavity, normal told, double
     return off;
 }
 
+// A readiness reading errs in the same way as a set, by its own SD.
+static thew_noise noise_of_readiness(const thew_capacity_prior *prior)
+{
+    thew_noise n = prior->noise;
+    double by = prior->readiness_sd / thew_sqrt(n.sd * n.sd + 2 * n.tail * n.tail);
+    return (thew_noise){ by * n.sd, by * n.tail };
+}
+
 // What a site's evidence makes of the belief about its u.
 static thew_moments evidence_on(const thew_capacity_prior *prior, const thew_site *site, normal cavity, bool want_ln)
 {
-    thew_noise noise = prior->noise;
-    if (site->track < 0) noise.sd = prior->readiness_sd;
+    thew_noise noise = site->track < 0 ? noise_of_readiness(prior) : prior->noise;
     thew_moments told =
         thew_evidence_moments(&site->evidence, &noise, site->extra_variance, cavity.mean + site->shift, cavity.variance, want_ln);
     told.mean -= site->shift;
@@ -176,7 +183,7 @@ static void settle_plainly(const thew_capacity_prior *prior, thew_capacity *c, c
     keep_sites(c, only.site, today);
 }
 
-// The jump's prior is nothing with 1 - p, else N(0, jump_sd^2). Both are settled by themselves, since a set that looks like a wrong entry
+// The jump's prior is nothing with 1 - p, else N(0, jump_sd^2). Both are settled by themselves, since a set that lies far off
 // under the one may be plain under the other; then weighed by what each makes of the day. The sites kept are the weighted mean of both,
 // and the jump's own site gives it the mean and variance of the mixture.
 void thew_settle(const thew_capacity_prior *prior, thew_capacity *capacity, thew_today *today)

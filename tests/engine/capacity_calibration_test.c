@@ -158,8 +158,10 @@ static void one_day(const thew_profile *p, uint64_t *seed, thew_day day, truth *
     if (now.has_heat) part += x->heat * fmax(now.heat_index_c - q->heat_from_c, 0);
     if (now.has_fatigue) part += x->fatigue * (now.fatigue - c->fatigue_usual);
     if (now.has_sleep) part += x->sleep * (now.sleep - c->sleep_usual);
+    double by = q->readiness_sd / hypot(q->noise.sd, sqrt(2) * q->noise.tail);
+    thew_noise reading = { by * q->noise.sd, by * q->noise.tail };
     now.readiness = part + x->jump +
-                    random_noise(seed, (thew_noise){ q->readiness_sd, q->noise.tail });
+                    random_noise(seed, reading);
     assert_int_equal(thew_capacity_go_to(believed, c, day, &now), THEW_OK);
     for (int n = 1 + random_below(seed, 6); n > 0; n--) {
         thew_set set = draw_set(p, seed, c, day, random_below(seed, p->track_count), part, x);
@@ -172,7 +174,7 @@ static void run(const study *s, result *r)
 {
     thew_profile p, believed;
     profile_for(s, &p);
-    if (!s->rough) p.prior.jump_per_day = p.prior.jump_after_symptom = p.prior.noise.tail = 0;
+    if (!s->rough) p.prior.jump_per_day = p.prior.jump_after_symptom = 0, p.prior.noise = (thew_noise){ .053, 0 };
     believed = p;
     believed.prior.noise.sd *= s->believed_noise, believed.prior.noise.tail *= s->believed_noise;
     r->people = s->people;

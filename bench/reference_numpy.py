@@ -309,24 +309,26 @@ class Belief:
         self.settle()
 
     def transition(self, day):
-        """Days to come, of them training and away, what the drift keeps, and the chance of a jump."""
+        """Days to come, of them training, what those away cost, what the drift keeps, and the chance of a jump."""
         days = 0 if self.day is None else day - self.day
         since = 0 if self.last_set is None else self.day - self.last_set
         training = 0 if self.last_set is None else min(max(self.prior["away_after_days"] - since, 0), days)
         away = 0 if self.last_set is None else days - training
+        before, fade = max(since - self.prior["away_after_days"], 0), self.prior["away_fade_days"]
+        lost = self.prior["away_per_day"] * fade * (np.exp(-before / fade) - np.exp(-(before + away) / fade))
         jump = -np.expm1(-self.prior["jump_per_day"] * days)
         if self.symptom and days > 0:
             jump = max(jump, self.prior["jump_after_symptom"])
-        return days, training, away, np.exp(-training / self.prior["drift_fade_days"]), jump
+        return days, training, lost, np.exp(-training / self.prior["drift_fade_days"]), jump
 
     def begin_day(self, day):
         prior, tracks = self.prior, slice(FIXED, FIXED + len(self.tracks))
-        days, training, away, keep, jump = self.transition(day)
+        days, training, lost, keep, jump = self.transition(day)
         carry = np.eye(len(self.mean))
         carry[DAY, DAY] = carry[JUMP, JUMP] = 0
         carry[tracks, JUMP], carry[tracks, DRIFT], carry[DRIFT, DRIFT] = 1, training, keep
         self.mean = carry @ self.mean
-        self.mean[tracks] += prior["away_per_day"] * away
+        self.mean[tracks] += lost
         self.mean[DRIFT] += (1 - keep) * prior["drift_settled_per_day"]
         self.covariance = carry @ self.covariance @ carry.T
         walk = prior["walk_sd_per_root_day"] ** 2 * days
@@ -397,7 +399,7 @@ class Belief:
     def odds(self, k, day):
         """[rungs, 7]: the four chances and the three quantiles of one ladder on a later day."""
         task, prior, ladder = self.tracks[k], self.prior, self.tracks[k].ladder
-        days, training, away, _, jump = self.transition(day)
+        days, training, lost, _, jump = self.transition(day)
         h = np.zeros((len(ladder), len(self.mean)))
         h[:, [JUMP, FIXED + k]], h[:, DRIFT] = 1, training
         unused = np.zeros(len(ladder))
@@ -407,7 +409,7 @@ class Belief:
                 unused[r] = rung.ln_sd**2
             else:
                 h[r, FIXED + len(self.tracks) + offset] = 1
-        mean = h @ self.mean + prior["away_per_day"] * away
+        mean = h @ self.mean + lost
         variance = np.einsum("ij,jk,ik->i", h, self.covariance, h) + unused
         variance += prior["day_sd"] ** 2 + prior["walk_sd_per_root_day"] ** 2 * days
         peak, share = np.array([(r.peak_share, r.mean_share) for r in ladder]).T

@@ -30,9 +30,11 @@ thew_capacity_prior thew_capacity_prior_default(bool fluctuating)
         .drift_sd_per_day = .0012,
         .drift_fade_days = 120,
         .drift_settled_per_day = .0003,
-        // -.45 to -1.49 % a week after training stopped (Gomez-Illan 2020); the first two weeks are free (judgement).
+        // -4 to -14 % in ten weeks after training stopped (Gomez-Illan 2020): here -8.9 %, levelling off towards -14 %. The first two weeks
+        // are free, and how it levels off is a judgement.
         .away_after_days = 14,
-        .away_per_day = -.0014,
+        .away_per_day = -.0020,
+        .away_fade_days = 70,
         // Relapses .05-.23 a person-year (see the table of facts); infections and the like make it about one a year (judgement).
         .jump_per_day = fluctuating ? 1.0 / 365 : .3 / 365,
         .jump_after_symptom = .10,
@@ -284,6 +286,15 @@ static void add_site(const thew_profile *p, thew_capacity *c, thew_site site)
 
 // --- From day to day -------------------------------------------------------------------------------------------------------------
 
+// What more days away cost after so many: an approach to away_per_day x away_fade_days.
+static double away_ln(const thew_capacity_prior *prior, double after_days, double days)
+{
+    double fade = prior->away_fade_days;
+    if (fade <= 0)
+        return prior->away_per_day * days;
+    return prior->away_per_day * fade * (thew_exp(-after_days / fade) - thew_exp(-(after_days + days) / fade));
+}
+
 thew_transition thew_transition_to(const thew_profile *profile, const thew_capacity *capacity, thew_day day)
 {
     const thew_capacity_prior *prior = &profile->prior;
@@ -294,6 +305,7 @@ thew_transition thew_transition_to(const thew_profile *profile, const thew_capac
         double since_set = (double)capacity->day - (double)capacity->last_set;
         t.training = thew_clamp(prior->away_after_days - since_set, 0, t.days);
         t.away = t.days - t.training;
+        t.away_ln = away_ln(prior, thew_max(since_set - prior->away_after_days, 0), t.away);
     }
     t.walk_variance = prior->walk_sd_per_root_day * prior->walk_sd_per_root_day * t.days;
     if (prior->drift_fade_days > 0)
@@ -310,7 +322,7 @@ static void move_strength(const thew_profile *p, thew_capacity *c, const thew_tr
     const thew_capacity_prior *prior = &p->prior;
     for (int t = 0; t < p->track_count; t++) {
         fold(c, thew_at_track(t), THEW_AT_DRIFT, to->training);
-        c->mean[thew_at_track(t)] += prior->away_per_day * to->away;
+        c->mean[thew_at_track(t)] += to->away_ln;
     }
     for (int t = 0; t < p->track_count; t++)
         for (int u = 0; u < p->track_count; u++)

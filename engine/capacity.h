@@ -52,7 +52,8 @@ typedef struct {
     double drift_fade_days;          // the drift returns to drift_settled_per_day with this time constant
     double drift_settled_per_day;
     double away_after_days;          // from then on a break costs strength
-    double away_per_day;
+    double away_per_day;             // at first
+    double away_fade_days;           // the loss levels off with this time constant; 0: never
     double jump_per_day;             // chance of a sudden change, a day
     double jump_after_symptom;       // chance of one by the next time after a reported symptom
     double jump_sd;

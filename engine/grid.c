@@ -196,6 +196,14 @@ static double jump_chance(const thew_profile *p, const thew_grid *g, double days
     return g->symptom ? thew_max(chance, p->prior.jump_after_symptom) : chance;
 }
 
+// What more days away cost after so many.
+static double away_ln(const thew_capacity_prior *prior, double after_days, double days)
+{
+    double fade = prior->away_fade_days;
+    double kept = fade > 0 ? thew_exp(-after_days / fade) * (1 - thew_exp(-days / fade)) * fade : days;
+    return prior->away_per_day * kept;
+}
+
 static void begin_day(const thew_profile *p, thew_grid *g, thew_day day)
 {
     const thew_capacity_prior *prior = &p->prior;
@@ -203,7 +211,7 @@ static void begin_day(const thew_profile *p, thew_grid *g, thew_day day)
     double since_set = g->last_set == THEW_NO_DAY ? 0 : (double)(g->day - g->last_set);
     double training = g->last_set == THEW_NO_DAY ? 0 : thew_clamp(prior->away_after_days - since_set, 0, days);
     double away = g->last_set == THEW_NO_DAY ? 0 : days - training;
-    g->k_from += prior->drift_per_day * training + prior->away_per_day * away;
+    g->k_from += prior->drift_per_day * training + away_ln(prior, thew_max(since_set - prior->away_after_days, 0), away);
     double chance = days > 0 && prior->jump_sd > 0 ? jump_chance(p, g, days) : 0;
     widening walk = widening_of(g, prior->walk_sd_per_root_day * thew_sqrt(days), 1, g->scratch + 3 * g->k_count);
     widening jump = widening_of(g, prior->jump_sd, chance, g->scratch + 4 * g->k_count);

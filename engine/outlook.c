@@ -52,7 +52,7 @@ static day_ahead look_ahead(const thew_profile *p, const thew_capacity *c, int t
     thew_form plain = thew_form_of(p, (thew_day_load){ 0 }, track, -1, 0, a.to.training);
     a.common = (thew_prospect){
         .day_ln = thew_form_mean(c, &a.form) - thew_form_mean(c, &plain),
-        .mean = thew_form_mean(c, &a.form) + prior->away_per_day * a.to.away,
+        .mean = thew_form_mean(c, &a.form) + a.to.away_ln,
         .variance = thew_form_variance(c, &a.form) + (a.today ? 0 : prior->day_sd * prior->day_sd + a.to.walk_variance),
         .jump_p = a.to.jump_p,
         .jump_variance = prior->jump_sd * prior->jump_sd,

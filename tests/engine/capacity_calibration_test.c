@@ -88,7 +88,7 @@ static void live(const thew_profile *p, uint64_t *seed, int days, truth *x)
     if (x->symptom) jump_p = fmax(jump_p, q->jump_after_symptom);
     x->jump = random_unit(seed) < jump_p ? q->jump_sd * random_normal(seed) : 0;
     for (int t = 0; t < p->track_count; t++)
-        x->strength[t] += training * x->drift + away * q->away_per_day + x->jump +
+        x->strength[t] += training * x->drift + q->away_per_day * q->away_fade_days * (1 - exp(-away / q->away_fade_days)) + x->jump +
                           walk * (sqrt(q->walk_common_share) * common + sqrt(1 - q->walk_common_share) * random_normal(seed));
     x->drift = q->drift_settled_per_day + keep * (x->drift - q->drift_settled_per_day) +
                sqrt(1 - keep * keep) * q->drift_sd_per_day * random_normal(seed);

@@ -102,48 +102,72 @@ def normal_ln(x, variance):
     return -0.5 * (x * x / variance + np.log(2 * np.pi * variance))
 
 
-def truncated(low, high):
-    """Mean, variance and ln of the chance of a standard normal between two limits."""
-    if low + high < 0:
-        mean, variance, ln_chance = truncated(-high, -low)
-        return -mean, variance, ln_chance
-    ln_chance = log_ndtr(-low)
-    if np.isfinite(high):
-        ln_chance += np.log1p(-np.exp(log_ndtr(-high) - log_ndtr(-low)))
-    at_low = np.exp(normal_ln(low, 1) - ln_chance)
-    at_high = np.exp(normal_ln(high, 1) - ln_chance) if np.isfinite(high) else 0
-    mean = at_low - at_high
-    return mean, 1 + low * at_low - (high * at_high if at_high else 0) - mean * mean, ln_chance
+def log_parts(sd, tail, z):
+    """ln of what the two halves of the Laplace give at z with a normal of this SD about it: near and far (noise.c), for z of either sign."""
+    a, t = sd / tail, z / sd
+    return a * (a / 2 - t) + log_ndtr(t - a), a * (a / 2 + t) + log_ndtr(-t - a)
 
 
-def with_normal_noise(evidence, noise, mean, variance):
+def plainly(sd, tail):
+    """Whether the tail counts by its variance only, and the SD with it."""
+    return (True, np.sqrt(sd * sd + 2 * tail * tail)) if tail == 0 or sd > 24 * tail else (False, sd)
+
+
+def noise_density(sd, tail, z):
+    """Density of normal + Laplace, its first and its second derivative."""
+    plain, sd = plainly(sd, tail)
+    phi = np.exp(normal_ln(z, sd * sd))
+    if plain:
+        return phi, -z / sd**2 * phi, (z * z / sd**2 - 1) / sd**2 * phi
+    near, far = np.exp(log_parts(sd, tail, z))
+    return (near + far) / (2 * tail), (far - near) / (2 * tail**2), ((near + far) / (2 * tail) - phi) / tail**2
+
+
+def noise_above(sd, tail, z):
+    """Chance of more than z."""
+    plain, sd = plainly(sd, tail)
+    if plain:
+        return ndtr(-z / sd)
+    near, far = np.exp(log_parts(sd, tail, z))
+    return ndtr(-z / sd) + (near - far) / 2
+
+
+def chance_of(low, high, sd, tail, mean):
+    """Chance (or density) of v + tail as it should be, v ~ N(mean, sd^2), and its two derivatives by the mean."""
+    if low == high:
+        density, slope, bend = noise_density(sd, tail, low - mean)
+        return density, -slope, bend
+    chance, first, second = 0, 0, 0
+    for limit, sign in ((low, 1), (high, -1)):
+        if np.isfinite(limit):
+            density, slope, _ = noise_density(sd, tail, limit - mean)
+            first, second = first + sign * density, second - sign * slope
+    if mean < (low if np.isfinite(low) else high):  # the upper tail has the digits
+        chance = noise_above(sd, tail, low - mean) if np.isfinite(low) else 1
+        chance -= noise_above(sd, tail, high - mean) if np.isfinite(high) else 0
+    else:
+        chance = noise_above(sd, tail, mean - high) if np.isfinite(high) else 1
+        chance -= noise_above(sd, tail, mean - low) if np.isfinite(low) else 0
+    return chance, first, second
+
+
+def moments(evidence, noise_sd, tail, extra, mean, variance):
     """Mean, variance, ln evidence of u ~ N(mean, variance) once u + noise is known to be as the evidence says."""
     low, high, reading, reading_sd = evidence
-    seen, seen_variance, ln_evidence = mean, variance + noise, 0
+    seen, seen_variance, ln_evidence = mean, variance + noise_sd**2 + extra, 0
     gain = variance / seen_variance
     left = variance - gain * variance
-    if low == high:
-        return mean + gain * (low - mean), left, normal_ln(low - mean, seen_variance)
     if reading_sd > 0:
-        ln_evidence += normal_ln(reading - seen, seen_variance + reading_sd**2)
-        weight = seen_variance / (seen_variance + reading_sd**2)
-        seen, seen_variance = seen + weight * (reading - seen), weight * reading_sd**2
+        error = reading_sd**2 + 2 * tail**2
+        ln_evidence += normal_ln(reading - seen, seen_variance + error)
+        weight = seen_variance / (seen_variance + error)
+        seen, seen_variance = seen + weight * (reading - seen), weight * error
     if np.isfinite(low) or np.isfinite(high):
-        sd = np.sqrt(seen_variance)
-        m, v, ln_chance = truncated((low - seen) / sd, (high - seen) / sd)
-        seen, seen_variance, ln_evidence = seen + sd * m, seen_variance * v, ln_evidence + ln_chance
+        chance, first, second = chance_of(low, high, np.sqrt(seen_variance), tail, seen)
+        seen += seen_variance * first / chance
+        seen_variance += seen_variance**2 * (second / chance - (first / chance) ** 2)
+        ln_evidence += np.log(chance)
     return mean + gain * (seen - mean), left + gain**2 * seen_variance, ln_evidence
-
-
-def moments(evidence, noise_sd, prior, extra, mean, variance):
-    """The same with the two parts of the noise: right and wrong entries."""
-    w = prior["noise.wrong_share"]
-    part = [with_normal_noise(evidence, (noise_sd * k) ** 2 + extra, mean, variance) for k in (1, prior["noise.wrong_scale"])]
-    ln = np.array([part[0][2] + np.log(1 - w), part[1][2] + np.log(w)])
-    weight = np.exp(ln - np.logaddexp(*ln))
-    means, variances = np.array([p[0] for p in part]), np.array([p[1] for p in part])
-    mean = weight @ means
-    return mean, weight @ (variances + (means - mean) ** 2), np.logaddexp(*ln)
 
 
 # ---- the filter (capacity.h, settle.h) ----
@@ -203,6 +227,7 @@ class Belief:
         self.visits, self.last_visit = [0] * count, [None] * count
         self.lever = np.array([tau_lever(t, 75, 1) for t in tracks])
         self.lever_before = self.lever.copy()
+        self.expected = self.mean[FIXED:].copy()
 
     def factors(self, track, offset):
         h = np.zeros(len(self.mean))
@@ -215,16 +240,15 @@ class Belief:
 
     def tell(self, site, mean, variance):
         """Mean and variance of a site's u after its evidence, and ln of the chance of that evidence, from those before."""
-        noise_sd = self.prior["readiness_sd" if site.track is None else "noise.sd"]
-        told_mean, told_variance, ln_evidence = moments(site.evidence, noise_sd, self.prior, site.extra, mean + site.shift, variance)
+        sd, tail = self.prior["noise.sd"], self.prior["noise.tail"]
+        by = self.prior["readiness_sd"] / np.sqrt(sd**2 + 2 * tail**2) if site.track is None else 1
+        told_mean, told_variance, ln_evidence = moments(site.evidence, by * sd, by * tail, site.extra, mean + site.shift, variance)
         return told_mean - site.shift, told_variance, ln_evidence
 
     def settle_hypothesis(self, bare):
         """The day's sites settled on a belief (mean, covariance): their natural parameters, the belief, ln of the chance of the day."""
         belief, rows = bare, [self.factors(site.track, site.offset) for site in self.sites]
-        natural = [(site.precision, site.precision_mean) for site in self.sites]
-        for h, by in zip(rows, natural):
-            belief = times_site(belief, h, by)
+        natural = [(0, 0) for site in self.sites]
         step, off_before = 1, np.inf
         for _ in range(400):
             off = 0
@@ -285,24 +309,26 @@ class Belief:
         self.settle()
 
     def transition(self, day):
-        """Days to come, of them training and away, what the drift keeps, and the chance of a jump."""
+        """Days to come, of them training, what those away cost, what the drift keeps, and the chance of a jump."""
         days = 0 if self.day is None else day - self.day
         since = 0 if self.last_set is None else self.day - self.last_set
         training = 0 if self.last_set is None else min(max(self.prior["away_after_days"] - since, 0), days)
         away = 0 if self.last_set is None else days - training
+        before, fade = max(since - self.prior["away_after_days"], 0), self.prior["away_fade_days"]
+        lost = self.prior["away_per_day"] * fade * (np.exp(-before / fade) - np.exp(-(before + away) / fade))
         jump = -np.expm1(-self.prior["jump_per_day"] * days)
         if self.symptom and days > 0:
             jump = max(jump, self.prior["jump_after_symptom"])
-        return days, training, away, np.exp(-training / self.prior["drift_fade_days"]), jump
+        return days, training, lost, np.exp(-training / self.prior["drift_fade_days"]), jump
 
     def begin_day(self, day):
         prior, tracks = self.prior, slice(FIXED, FIXED + len(self.tracks))
-        days, training, away, keep, jump = self.transition(day)
+        days, training, lost, keep, jump = self.transition(day)
         carry = np.eye(len(self.mean))
         carry[DAY, DAY] = carry[JUMP, JUMP] = 0
         carry[tracks, JUMP], carry[tracks, DRIFT], carry[DRIFT, DRIFT] = 1, training, keep
         self.mean = carry @ self.mean
-        self.mean[tracks] += prior["away_per_day"] * away
+        self.mean[tracks] += lost
         self.mean[DRIFT] += (1 - keep) * prior["drift_settled_per_day"]
         self.covariance = carry @ self.covariance @ carry.T
         walk = prior["walk_sd_per_root_day"] ** 2 * days
@@ -314,6 +340,7 @@ class Belief:
         self.jump = SimpleNamespace(chance=jump, precision=0, precision_mean=0)
         self.day, self.symptom, self.sites, self.excess = day, False, [], np.zeros(3)
         self.lever_before = self.lever.copy()
+        self.expected = self.mean[tracks].copy()
         self.settle()
 
     def check_in(self, said):
@@ -336,6 +363,14 @@ class Belief:
             self.covariance[-1, -1] = rung.ln_sd**2
         return self.offsets[key]
 
+    def level_of(self, task, record, expected_ln):
+        """Lever of the time that a set speaks about: what was felt to be left, or when it was expected to end."""
+        about = float(endurance_s(task, record.rung.peak_share / np.exp(expected_ln), record.rung.mean_share))
+        about = min(max(about, task.floor_s), task.window_to_s)
+        if record.ended == "reserve" and record.reserve_s >= 0:
+            about = record.seconds + record.reserve_s
+        return tau_lever(task, max(about, 1), record.rung.mean_share)
+
     def record(self, record):
         k, task = record.track, self.tracks[record.track]
         self.visits[k] += self.last_visit[k] != record.day
@@ -345,10 +380,9 @@ class Belief:
         if evidence[0] == -np.inf and evidence[1] == np.inf and evidence[3] == 0:
             return
         offset = self.offset_of(k, record.rung)
-        felt = max(record.reserve_s, 0) if record.ended == "reserve" else 0
-        lever = tau_lever(task, max(record.seconds + felt, 1), record.rung.mean_share)
+        sooner, lever, later = (self.level_of(task, record, self.expected[k] + by) for by in (-0.15, 0, 0.15))
         learning = self.prior["learning_hold" if task.hold else "learning_repetitions"] if self.visits[k] <= 1 else 0
-        extra = ((lever - self.lever_before[k]) * task.tau_ln_sd) ** 2
+        extra = task.tau_ln_sd**2 * ((sooner - self.lever_before[k]) ** 2 + (later - self.lever_before[k]) ** 2) / 2
         self.add_site(k, offset, evidence, extra, -learning, lever)
         self.lever = self.lever_before.copy()
         for site in self.sites:
@@ -365,7 +399,7 @@ class Belief:
     def odds(self, k, day):
         """[rungs, 7]: the four chances and the three quantiles of one ladder on a later day."""
         task, prior, ladder = self.tracks[k], self.prior, self.tracks[k].ladder
-        days, training, away, _, jump = self.transition(day)
+        days, training, lost, _, jump = self.transition(day)
         h = np.zeros((len(ladder), len(self.mean)))
         h[:, [JUMP, FIXED + k]], h[:, DRIFT] = 1, training
         unused = np.zeros(len(ladder))
@@ -375,29 +409,34 @@ class Belief:
                 unused[r] = rung.ln_sd**2
             else:
                 h[r, FIXED + len(self.tracks) + offset] = 1
-        mean = h @ self.mean + prior["away_per_day"] * away
+        mean = h @ self.mean + lost
         variance = np.einsum("ij,jk,ik->i", h, self.covariance, h) + unused
         variance += prior["day_sd"] ** 2 + prior["walk_sd_per_root_day"] ** 2 * days
         peak, share = np.array([(r.peak_share, r.mean_share) for r in ladder]).T
-        w = prior["noise.wrong_share"]
-        weight = np.array([(1 - w) * (1 - jump), (1 - w) * jump, w * (1 - jump), w * jump])
-        right, wrong = prior["noise.sd"] ** 2, (prior["noise.sd"] * prior["noise.wrong_scale"]) ** 2
-        added = np.array([right, right + prior["jump_sd"] ** 2, wrong, wrong + prior["jump_sd"] ** 2])
+        tail = prior["noise.tail"]
+        variance += prior["noise.sd"] ** 2
+
+        def below(u, variance):
+            sd, wide = np.sqrt(variance), np.sqrt(variance + 2 * tail**2 + prior["jump_sd"] ** 2)
+            above = np.array([noise_above(s, tail, z) for s, z in zip(sd, mean - u)])
+            return above + jump * (ndtr((u - mean) / wide) - above)
+
+        def density(u):
+            sd, wide = np.sqrt(variance), np.sqrt(variance + 2 * tail**2 + prior["jump_sd"] ** 2)
+            here = np.array([noise_density(s, tail, z)[0] for s, z in zip(sd, u - mean)])
+            return here + jump * (np.exp(normal_ln(u - mean, wide**2)) - here)
 
         def fails_before(seen_s):
             tired = max(float(tired_before_s(task, seen_s)), 1)
             off = (tau_lever(task, tired, share) - self.lever[k]) * task.tau_ln_sd
-            sd = np.sqrt((variance + off**2)[:, None] + added)
-            return ndtr((np.log(peak * (1 + share * arrived(task, tired))) - mean)[:, None] / sd) @ weight
+            return below(np.log(peak * (1 + share * arrived(task, tired))), variance + off**2)
 
         floor = fails_before(task.floor_s)
         early = np.maximum(fails_before(task.window_from_s), floor)
         late = np.maximum(fails_before(task.window_to_s), early)
-        sd = np.sqrt(variance[:, None] + added)
-        tenth = mean - 1.2815515655446004 * sd[:, 0]
+        tenth = mean - 1.2815515655446004 * np.sqrt(variance)
         for _ in range(40):  # Newton's steps from above, where the distribution is convex
-            z = (tenth - mean)[:, None] / sd
-            by = (ndtr(z) @ weight - 0.1) / (np.exp(-0.5 * z * z) / np.sqrt(2 * np.pi) / sd @ weight)
+            by = (below(tenth, variance) - 0.1) / density(tenth)
             tenth = tenth - by
             if np.max(np.abs(by)) < 1e-12:
                 break

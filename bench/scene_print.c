@@ -63,10 +63,10 @@ static double best_us(void)
 static void print_prior(const thew_capacity_prior *p)
 {
     printf("\"prior\":{");
-    NUMBER(p, noise.sd), NUMBER(p, noise.wrong_share), NUMBER(p, noise.wrong_scale), NUMBER(p, day_sd),
-        NUMBER(p, walk_sd_per_root_day);
+    NUMBER(p, noise.sd), NUMBER(p, noise.tail), NUMBER(p, day_sd), NUMBER(p, walk_sd_per_root_day);
     NUMBER(p, walk_common_share), NUMBER(p, drift_per_day), NUMBER(p, drift_sd_per_day), NUMBER(p, drift_fade_days);
-    NUMBER(p, drift_settled_per_day), NUMBER(p, away_after_days), NUMBER(p, away_per_day), NUMBER(p, jump_per_day);
+    NUMBER(p, drift_settled_per_day), NUMBER(p, away_after_days), NUMBER(p, away_per_day), NUMBER(p, away_fade_days);
+    NUMBER(p, jump_per_day);
     NUMBER(p, jump_after_symptom), NUMBER(p, jump_sd), NUMBER(p, heat_per_c), NUMBER(p, heat_sd_per_c), NUMBER(p, heat_from_c);
     NUMBER(p, fatigue_per_point), NUMBER(p, fatigue_sd_per_point), NUMBER(p, sleep_per_point), NUMBER(p, sleep_sd_per_point);
     NUMBER(p, readiness_sd), NUMBER(p, learning_hold), NUMBER(p, learning_repetitions), NUMBER(p, alike_all),

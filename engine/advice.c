@@ -140,8 +140,8 @@ static trend trend_of(const thew_history *h, const thew_task *task)
     return h->last_seconds >= task->floor_s ? WAS_EARLY : WAS_OVERLOAD;
 }
 
-// The heaviest place that the way the last set ended allows; -1 if there is none. The filter may take a very early failure for a wrong
-// entry, and rightly so; but until the next set tells, whoever was overloaded gets something lighter if there is anything.
+// The heaviest place that the way the last set ended allows; -1 if there is none. One set moves the belief by so much and no more, for it
+// may be a wrong entry; but until the next set tells, whoever was overloaded gets something lighter if there is anything.
 static int highest_by_trend(const ladder *l, const thew_history *h, trend t)
 {
     if (t == WAS_OVERLOAD && place_below(l, h->last_peak_share) >= 0)
@@ -179,15 +179,18 @@ static int place_by_odds(const ladder *l, const thew_history *h, trend t, int to
     int last = place_of_last(l, h), highest = highest_by_trend(l, h, t);
     int to = highest < top ? highest : top;
     int from = lowest_by_trend(l, h, t), best = best_place(l, from, to, cap);
-    if (best < 0)
-        best = best_place(l, from = 0, to, cap);
+    if (best < 0 && from > 0) { // no further down than the cap demands
+        for (best = from <= to ? from - 1 : to; best >= 0 && l->odds[l->order[best]].p_floor > cap;)
+            best--;
+        from = to = best;
+    }
     if (best < 0 || last < 0)
         return best;
     best = place_in_group(l, last, best, from, to, cap);
     if (t != WAS_IN_WINDOW || is_eased(h))
         return best;
     const thew_odds *stay = &l->odds[l->order[last]];
-    bool as_good = stay->p_floor <= cap && l->odds[l->order[best]].p_window <= stay->p_window + THEW_STAY_MARGIN;
+    bool as_good = last <= to && stay->p_floor <= cap && l->odds[l->order[best]].p_window <= stay->p_window + THEW_STAY_MARGIN;
     return as_good ? last : best;
 }
 
@@ -277,27 +280,57 @@ static void explain(const ladder *l, const thew_history *h, int free, int within
         c->reason.better_rung = l->order[better];
 }
 
-static choice choose(const ladder *l, const thew_task *task, int record_count, const thew_history *h)
+// highest   the heaviest place to be thought of
+static choice choose(const ladder *l, const thew_task *task, int record_count, const thew_history *h, int highest)
 {
     double cap = record_count < THEW_FIRST_SETS ? THEW_FLOOR_CAP_FIRST : THEW_FLOOR_CAP;
     if (!h->has_last)
         return choose_first(l, task, cap);
     int last = place_of_last(l, h), top = highest_by_rise(l, h);
+    int within = top < highest ? top : highest;
     trend t = trend_of(h, task);
     choice c = { .reason = { .last_ended = h->last_ended, .last_seconds = h->last_seconds, .last_rung = last < 0 ? -1 : l->order[last],
                              .better_rung = -1 } };
-    c.place = place_by_odds(l, h, t, top, cap);
-    if (highest_by_trend(l, h, t) < 0) {
+    c.place = place_by_odds(l, h, t, within, cap);
+    int by_trend = highest_by_trend(l, h, t);
+    if (by_trend < 0) {
         too_heavy(&c, 0, 1);
     } else if (top < 0) {
         too_heavy(&c, 0, greatest_rise(h));
     } else if (c.place < 0) {
-        int highest = highest_by_trend(l, h, t);
-        too_heavy(&c, safest_place(l, highest < top ? highest : top), cap);
+        too_heavy(&c, safest_place(l, by_trend < within ? by_trend : within), cap);
     } else {
-        explain(l, h, place_by_odds(l, h, t, l->count - 1, 1), place_by_odds(l, h, t, top, 1), cap, &c);
+        explain(l, h, place_by_odds(l, h, t, highest, 1), place_by_odds(l, h, t, within, 1), cap, &c);
     }
     return c;
+}
+
+// An earlier failure may never lead higher. Mostly it does not; but where a day's effect explains a failure, or rungs are known unequally
+// well, it may speak for a heavier rung, and rightly so. Nobody would understand that: so nothing heavier than what a completed set, or a
+// failure at any later second, would have led to.
+//   returns   the heaviest place to be thought of after a failure
+static int highest_by_later_ends(const thew_profile *profile, const thew_capacity *capacity, int track, thew_day day,
+                                 const thew_conditions *conditions, const thew_history *h, ladder *l)
+{
+    const thew_site *last = thew_capacity_last(capacity, track);
+    int highest = l->count - 1;
+    if (!h->has_last || h->last_ended != THEW_FAILURE || !last || last->ended != THEW_FAILURE || last->rung.key != h->last_key ||
+        last->seconds != h->last_seconds)
+        return highest;
+    const thew_task *task = &profile->task[profile->track[track].task];
+    thew_capacity had;
+    thew_history later = *h;
+    later.last_ended = THEW_COMPLETED;
+    later.last_seconds = task->window_to_s;
+    while (highest > 0 && (later.last_ended == THEW_COMPLETED || later.last_seconds > h->last_seconds)) {
+        thew_capacity_had(profile, capacity, track, later.last_ended, later.last_seconds, &had);
+        thew_outlook_ladder(profile, &had, track, l->rung, l->count, day, conditions, l->prospect);
+        thew_outlook_chances_n(task, l->rung, l->prospect, l->count, l->odds);
+        highest = choose(l, task, had.record_count[track], &later, highest).place;
+        later.last_seconds -= later.last_ended == THEW_FAILURE;
+        later.last_ended = THEW_FAILURE;
+    }
+    return highest;
 }
 
 thew_status thew_advise(const thew_profile *profile, const thew_capacity *capacity, int track, const thew_rung *rung, int rung_count,
@@ -315,12 +348,13 @@ thew_status thew_advise(const thew_profile *profile, const thew_capacity *capaci
     l.rung = rung;
     l.count = rung_count;
     sort_by_demand(&l);
+    int highest = highest_by_later_ends(profile, capacity, track, day, conditions, history, &l);
     thew_outlook_ladder(profile, capacity, track, rung, rung_count, day, conditions, l.prospect);
     thew_outlook_odds_n(task, rung, l.prospect, rung_count, l.odds);
     for (int r = 0; odds && r < rung_count; r++)
         odds[r] = l.odds[r];
 
-    choice chosen = choose(&l, task, capacity->record_count[track], history);
+    choice chosen = choose(&l, task, capacity->record_count[track], history, highest);
     int index = l.order[chosen.place];
     chosen.reason.capacity = thew_capacity_of(profile, capacity, track);
     chosen.reason.today_ln = l.prospect[index].day_ln;

@@ -9,7 +9,12 @@
 //   - the first set: the load that the 25th percentile of capacity would fail in mid-window, or less;
 //   - the rung of a set that failed inside the window is kept unless another is better by more than a hair (the trade's rule: stay,
 //     and aim a second longer; common practice, no source), a completed set never leads down, an early failure never up, and one before
-//     the floor always down (the filter may take it for a wrong entry: the next set will tell);
+//     the floor always down (one set moves the belief by so much and no more, and it may be a wrong entry: the next set will tell);
+//   - an earlier failure never leads higher than a later one or a completed set would have, all else being the same. The belief mostly
+//     sees to that (capacity.h). Where rungs are known unequally well, or a day's effect explains a failure, the best odds can rise all
+//     the same (one diary in fifty had such a second), so the choice is made from the belief as it would be after each of those better
+//     endings too, second by second up to the window's close, and the least counts. This needs the set to be of the belief's own day;
+//     after that day, and between failures beyond the window's close, only the belief's own order holds;
 //   - another set-up (implement, way of holding it) is not worth a hair either.
 // Ties go to the lighter.
 #ifndef THEW_ADVICE_H

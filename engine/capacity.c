@@ -2,6 +2,8 @@
 #include "capacity.h"
 
 #include <assert.h>
+#include <stddef.h>
+#include <string.h>
 
 #include "capacity_parts.h"
 #include "real.h"
@@ -10,6 +12,7 @@
 #define STRIDE THEW_STATE_MAX
 #define UNMOVED 2e-7 // of an SD
 #define REFERENCE_S 75.0       // the time that a lever starts from: the middle of the default window
+#define SHOWN_LN_SD .15        // of what a set shows about what was expected when the day began (judgement)
 #define USUAL_WEIGHT 3         // check-ins that the assumed usual of 4 (fatigue) and 6 (sleep) counts for
 
 thew_capacity_prior thew_capacity_prior_default(bool fluctuating)
@@ -17,7 +20,7 @@ thew_capacity_prior thew_capacity_prior_default(bool fluctuating)
     return (thew_capacity_prior){
         // CV of time to failure 14.9-15.8 % between two visits (Frykholm 2018) is .075 in ln k at half of capacity; half of that
         // variance is the day's. Multiple sclerosis varies 1.2-1.4 times as much from day to day (Manca 2018). Wrong entries: judgement.
-        .noise = { .sd = .053, .wrong_share = .04, .wrong_scale = 4 },
+        .noise = { .sd = .0294, .tail = .0394 },
         .day_sd = fluctuating ? .065 : .053,
         // Judgement: .025 a root-week, so that half a year adds .13; half of it common to the whole body.
         .walk_sd_per_root_day = .0095,
@@ -27,9 +30,11 @@ thew_capacity_prior thew_capacity_prior_default(bool fluctuating)
         .drift_sd_per_day = .0012,
         .drift_fade_days = 120,
         .drift_settled_per_day = .0003,
-        // -.45 to -1.49 % a week after training stopped (Gomez-Illan 2020); the first two weeks are free (judgement).
+        // -4 to -14 % in ten weeks after training stopped (Gomez-Illan 2020): here -8.9 %, levelling off towards -14 %. The first two weeks
+        // are free, and how it levels off is a judgement.
         .away_after_days = 14,
-        .away_per_day = -.0014,
+        .away_per_day = -.0020,
+        .away_fade_days = 70,
         // Relapses .05-.23 a person-year (see the table of facts); infections and the like make it about one a year (judgement).
         .jump_per_day = fluctuating ? 1.0 / 365 : .3 / 365,
         .jump_after_symptom = .10,
@@ -281,6 +286,15 @@ static void add_site(const thew_profile *p, thew_capacity *c, thew_site site)
 
 // --- From day to day -------------------------------------------------------------------------------------------------------------
 
+// What more days away cost after so many: an approach to away_per_day x away_fade_days.
+static double away_ln(const thew_capacity_prior *prior, double after_days, double days)
+{
+    double fade = prior->away_fade_days;
+    if (fade <= 0)
+        return prior->away_per_day * days;
+    return prior->away_per_day * fade * (thew_exp(-after_days / fade) - thew_exp(-(after_days + days) / fade));
+}
+
 thew_transition thew_transition_to(const thew_profile *profile, const thew_capacity *capacity, thew_day day)
 {
     const thew_capacity_prior *prior = &profile->prior;
@@ -291,6 +305,7 @@ thew_transition thew_transition_to(const thew_profile *profile, const thew_capac
         double since_set = (double)capacity->day - (double)capacity->last_set;
         t.training = thew_clamp(prior->away_after_days - since_set, 0, t.days);
         t.away = t.days - t.training;
+        t.away_ln = away_ln(prior, thew_max(since_set - prior->away_after_days, 0), t.away);
     }
     t.walk_variance = prior->walk_sd_per_root_day * prior->walk_sd_per_root_day * t.days;
     if (prior->drift_fade_days > 0)
@@ -307,7 +322,7 @@ static void move_strength(const thew_profile *p, thew_capacity *c, const thew_tr
     const thew_capacity_prior *prior = &p->prior;
     for (int t = 0; t < p->track_count; t++) {
         fold(c, thew_at_track(t), THEW_AT_DRIFT, to->training);
-        c->mean[thew_at_track(t)] += prior->away_per_day * to->away;
+        c->mean[thew_at_track(t)] += to->away_ln;
     }
     for (int t = 0; t < p->track_count; t++)
         for (int u = 0; u < p->track_count; u++)
@@ -325,8 +340,10 @@ static void begin_day(const thew_profile *p, thew_capacity *c, thew_day day)
     for (int t = 0; t < p->track_count; t++)
         fold(c, thew_at_track(t), THEW_AT_JUMP, 1); // a jump stays
     move_strength(p, c, &to);
-    for (int t = 0; t < p->track_count; t++)
+    for (int t = 0; t < p->track_count; t++) {
         c->lever_before[t] = c->lever[t];
+        c->expected_ln[t] = c->mean[thew_at_track(t)];
+    }
     c->day = day;
     c->site_count = 0;
     c->symptom = false;
@@ -451,9 +468,16 @@ static double learning_of(const thew_profile *p, const thew_capacity *c, int tra
     return -(hold ? p->prior.learning_hold : p->prior.learning_repetitions);
 }
 
-static double tau_lever(const thew_task *task, const thew_rung *rung, double seconds)
+// The time level that a set speaks about: the time that was felt to be left, or else the time it was expected to last when the day began,
+// between floor and window's close. Were it the time at which it ended, an ever earlier failure would be ever less sure, and at last say
+// less than a later one.
+static double tau_lever(const thew_task *task, const thew_set *set, double expected_ln)
 {
-    return thew_endurance_tau_lever(task->endurance, thew_max(seconds, 1), rung->mean_share);
+    double seconds = thew_endurance_time_s(task->endurance, set->rung.peak_share / thew_exp(expected_ln), set->rung.mean_share);
+    seconds = thew_clamp(seconds, task->floor_s, task->window_to_s);
+    if (set->ended == THEW_RESERVE && set->reserve_s >= 0)
+        seconds = set->seconds + set->reserve_s;
+    return thew_endurance_tau_lever(task->endurance, thew_max(seconds, 1), set->rung.mean_share);
 }
 
 // The lever follows each of the day's sets as far as ln k follows u of that set: posterior covariance x precision. All from where the day
@@ -507,18 +531,50 @@ thew_status thew_capacity_record(const thew_profile *profile, thew_capacity *cap
     if (evidence.low == -__builtin_inf() && evidence.high == __builtin_inf() && evidence.reading_sd == 0)
         return THEW_OK; // stopped at once: nothing is learned
     int offset = offset_for(profile, capacity, task_index, &set->rung, &status);
-    double felt_s = set->ended == THEW_RESERVE ? thew_max(set->reserve_s, 0) : 0;
-    double lever = tau_lever(task, &set->rung, set->seconds + felt_s);
-    double off = (lever - capacity->lever_before[set->track]) * task->tau_ln_sd;
+    double expected_ln = capacity->expected_ln[set->track], before = capacity->lever_before[set->track];
+    double sooner = tau_lever(task, set, expected_ln - SHOWN_LN_SD) - before, later = tau_lever(task, set, expected_ln + SHOWN_LN_SD) - before;
     thew_site site = { .evidence = evidence,
-                       .extra_variance = off * off,
+                       .extra_variance = task->tau_ln_sd * task->tau_ln_sd * (sooner * sooner + later * later) / 2,
                        .shift = learning_of(profile, capacity, set->track),
-                       .lever = lever,
+                       .lever = tau_lever(task, set, expected_ln),
+                       .rung = set->rung,
+                       .ended = set->ended,
+                       .seconds = set->seconds,
                        .track = (int16_t)set->track,
                        .offset = (int16_t)offset };
     add_site(profile, capacity, site);
     move_levers(profile, capacity);
     return status;
+}
+
+const thew_site *thew_capacity_last(const thew_capacity *capacity, int track)
+{
+    for (int s = capacity->site_count - 1; s >= 0; s--)
+        if (capacity->site[s].track == track)
+            return &capacity->site[s];
+    return 0;
+}
+
+// The covariance comes last, and mostly little of it is in use.
+static void copy_used(const thew_capacity *from, thew_capacity *to)
+{
+    memcpy(to, from, offsetof(thew_capacity, covariance));
+    for (int i = 0; i < from->dim; i++)
+        memcpy(&to->covariance[i * STRIDE], &from->covariance[i * STRIDE], (size_t)from->dim * sizeof *from->covariance);
+}
+
+void thew_capacity_had(const thew_profile *profile, const thew_capacity *capacity, int track, thew_ended ended, double seconds,
+                       thew_capacity *out)
+{
+    const thew_site *last = thew_capacity_last(capacity, track);
+    assert(last && (last->ended == THEW_FAILURE || last->ended == THEW_COMPLETED));
+    copy_used(capacity, out);
+    thew_site *site = &out->site[last - capacity->site];
+    site->evidence = thew_evidence_of(&profile->task[profile->track[track].task], &site->rung, ended, seconds, -1);
+    site->ended = ended;
+    site->seconds = seconds;
+    settle(profile, out, false);
+    move_levers(profile, out);
 }
 
 // --- Looking ---------------------------------------------------------------------------------------------------------------------

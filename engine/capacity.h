@@ -13,12 +13,17 @@
 //     then        offset of each rung that was used: no demand is known exactly
 // A set of track i on rung r is evidence about
 //     u = ln k_i + day + jump + heat H + fatigue F + sleep S + offset_r - learning        (all linear in x)
-// and its noise is normal with a small share of wrong entries. All sets of a day, and the jump's two-part prior, are settled together by
+// and its noise is a normal with a tail for wrong entries, log-concave (noise.h). All sets of a day, and the jump's two-part prior, are settled together by
 // expectation propagation (Minka 2001): each is kept as the normal site that best stands for it, so a day's order does not matter.
 //
 // tau is never learned (it bought nothing and did harm), but it is not forgotten either: a wrong tau is a wrong capacity for sets that
 // end at other times than those it was learned from. `lever` follows, per track, the time level at which ln k is tied down, as in a
-// Schmidt-Kalman ("consider") filter, and widens evidence and odds by ((g(T) - lever) tau_ln_sd)^2, g = d ln L / d ln tau.
+// Schmidt-Kalman ("consider") filter, and widens evidence and odds by ((g(T) - lever) tau_ln_sd)^2, g = d ln L / d ln tau. For evidence T is
+// when the set was expected to end, not when it did: else an ever earlier failure would say ever less.
+//
+// So the likelihood of an ending depends on it through one number alone, and is log-concave in that: u moves up with a later end, in every
+// quantile. What else is in the state need not: a bad result on a rung that is well known says that the day is bad, and so that the same
+// day's better result on another rung was better still. That is right, and yet the next load may not rise for it: advice.h sees to that.
 #ifndef THEW_CAPACITY_H
 #define THEW_CAPACITY_H
 
@@ -47,7 +52,8 @@ typedef struct {
     double drift_fade_days;          // the drift returns to drift_settled_per_day with this time constant
     double drift_settled_per_day;
     double away_after_days;          // from then on a break costs strength
-    double away_per_day;
+    double away_per_day;             // at first
+    double away_fade_days;           // the loss levels off with this time constant; 0: never
     double jump_per_day;             // chance of a sudden change, a day
     double jump_after_symptom;       // chance of one by the next time after a reported symptom
     double jump_sd;
@@ -55,7 +61,7 @@ typedef struct {
     double heat_from_c;
     double fatigue_per_point, fatigue_sd_per_point;
     double sleep_per_point, sleep_sd_per_point;
-    double readiness_sd;             // noise of a readiness reading, in ln capacity
+    double readiness_sd;             // SD of a readiness reading's noise, in ln capacity; its shape is that of a set's
     double learning_hold, learning_repetitions;  // ln k that the first visit to an exercise falls short
     double offset_sd;                // of a rung that brings no SD of its own
     double alike_all, alike_joint, alike_sides;  // shares of prior variance common to all tracks; of the same joint; of both sides
@@ -99,8 +105,11 @@ typedef struct {
     thew_evidence evidence;
     double extra_variance;
     double shift;          // known part of u (learning)
-    double lever;          // of the time that it ended at, or that was felt to be left
+    double lever;          // of the time that it speaks about
     double precision, precision_mean;
+    thew_rung rung;        // of a set: what it was, and how it ended
+    thew_ended ended;
+    double seconds;
     int16_t track, offset; // -1: none (a readiness reading)
 } thew_site;
 
@@ -130,6 +139,7 @@ typedef struct {
     thew_day last_visit[THEW_TRACKS_MAX];
     double lever[THEW_TRACKS_MAX];        // at which ln k is tied down
     double lever_before[THEW_TRACKS_MAX]; // at the day's start
+    double expected_ln[THEW_TRACKS_MAX];  // mean of ln k then
     thew_offset offset[THEW_OFFSETS_MAX];
     thew_site site[THEW_DAY_SETS_MAX + 1];
     double mean[THEW_STATE_MAX];
@@ -156,6 +166,13 @@ THEW_MUST_USE thew_status thew_capacity_go_to(const thew_profile *profile, thew_
 /// Take in a set. Goes on to its day by itself (nothing known of it) if needed.
 ///   status   THEW_OK, THEW_DROPPED_OFFSET, THEW_DATE_BEFORE_STATE, THEW_UNKNOWN_EXERCISE, THEW_NOT_FINITE; unchanged on failure
 THEW_MUST_USE thew_status thew_capacity_record(const thew_profile *profile, thew_capacity *capacity, const thew_set *set);
+
+/// The last set of a track on the belief's day; NULL if there is none.
+const thew_site *thew_capacity_last(const thew_capacity *capacity, int track);
+
+/// The belief as it would be had that set (asserted; failed or completed) ended otherwise: completed, or failed at another second.
+void thew_capacity_had(const thew_profile *profile, const thew_capacity *capacity, int track, thew_ended ended, double seconds,
+                       thew_capacity *out);
 
 /// ln k of a track at the belief's day, without the day's passing effects (a jump counts: it stays).
 thew_estimate thew_capacity_of(const thew_profile *profile, const thew_capacity *capacity, int track);

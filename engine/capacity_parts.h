@@ -35,6 +35,7 @@ double thew_form_variance(const thew_capacity *capacity, const thew_form *form);
 typedef struct {
     double days;           // between the two
     double training, away; // days of drift, and of loss through a break
+    double away_ln;        // that loss, below 0
     double walk_variance;  // added to each ln k, of which the prior's share is common to all
     double drift_keep;     // factor of the drift's distance from where it settles
     double jump_p;         // chance of a sudden change in between

@@ -6,7 +6,6 @@
 #include "real.h"
 
 #define INFINITE __builtin_inf()
-#define SQRT_2 0x1.6a09e667f3bcdp+0
 #define INV_SQRT_2PI 0x1.9884533d43651p-2
 #define BLOCK 32 // places looked at together, so that each special function is called for all of them at once (real.h)
 
@@ -21,8 +20,8 @@
 #define HOLD_REPETITION_S 10.0
 // Where the curve is flat (beyond some four minutes) a repetition is next to nothing in ln capacity: no reading is better than this (judgement).
 #define READING_SD_MIN .02
-// An interval thinner than this, in SDs (and the more so the further out it lies), is treated as uniform: relative errors of 1e-9.
-#define THIN 1e-4
+// An interval thinner than this, in SDs (and the more so the further out it lies), is treated as a point: relative errors of 1e-8.
+#define THIN 7e-5
 
 thew_task thew_task_default(thew_joint joint, thew_kind kind)
 {
@@ -118,27 +117,44 @@ thew_evidence thew_evidence_of(const thew_task *task, const thew_rung *rung, the
     return later_than(task, rung, seconds);
 }
 
-// Mean and variance of a standard normal that is known to lie between low and high (not both infinite), and ln of the chance that it does.
-// Densities and tails are taken relative to those at low, so that nothing underflows however far out the interval lies.
-static thew_moments standard_between(double low, double high)
+// A chance Z of what was seen as it hangs on the mean m of a normal belief: ln Z (if wanted, else 0), Z' / Z and Z'' / Z.
+typedef struct {
+    double ln, first, second;
+} chance;
+
+// v + tail is this number, v ~ N(m, sd^2); z: number - m.
+static chance chance_of_point(double sd, double tail, double z, bool want_ln)
 {
-    if (low + high < 0) { // by symmetry work in the upper tail, where differences keep their digits
-        thew_moments mirrored = standard_between(-high, -low);
-        mirrored.mean = -mirrored.mean;
+    double distance = thew_abs(z);
+    thew_noise_at at = thew_noise_look(sd, tail, distance);
+    double ln = want_ln ? thew_noise_ln_scale(sd, tail, distance) + thew_log(at.density) : 0;
+    return (chance){ ln, (z < 0 ? at.slope : -at.slope) / at.density, at.bend / at.density };
+}
+
+// v + tail lies between two numbers, less m; one may be infinite. The lower is no further out than the upper, in the upper tail (else by
+// symmetry): there differences keep their digits.
+static chance chance_between(double sd, double tail, double low, double high, bool want_ln)
+{
+    if (low + high < 0) {
+        chance mirrored = chance_between(sd, tail, -high, -low, want_ln);
+        mirrored.first = -mirrored.first;
         return mirrored;
     }
     double width = high - low;
-    if (width * (1 + thew_abs(low)) < THIN) { // too thin for differences (perhaps nothing, by rounding): as good as uniform
-        double middle = low + width / 2;
-        double ln_chance = thew_log(thew_max(width, 1e-300)) - middle * middle / 2 - .5 * thew_log(2 * THEW_PI);
-        return (thew_moments){ middle, width * width / 12, ln_chance };
+    if (width < THIN * (tail > 0 ? thew_min(sd, tail) : sd / thew_sqrt(1 + thew_abs(low) / sd))) {
+        chance middle = chance_of_point(sd, tail, low + width / 2, want_ln); // too thin for differences (perhaps nothing, by rounding)
+        middle.ln += want_ln ? thew_log(thew_max(width, 1e-300)) : 0;
+        return middle;
     }
-    double hazard = thew_normal_hazard(low);
-    double fall = thew_exp(-width * (low + high) / 2);                      // density at high / density at low
-    double beyond = fall > 0 ? fall * hazard / thew_normal_hazard(high) : 0; // tail above high / tail above low
-    double mean = hazard * (1 - fall) / (1 - beyond);
-    double variance = 1 + hazard * (low - (fall > 0 ? high * fall : 0)) / (1 - beyond) - mean * mean;
-    return (thew_moments){ mean, thew_max(variance, 0), thew_normal_above_ln(low) + thew_log(1 - beyond) };
+    thew_noise_at from = thew_noise_look(sd, tail, low), to = { 0 };
+    double scale = high < INFINITE || want_ln ? thew_noise_ln_scale(sd, tail, low) : 0, fall = 0;
+    if (high < INFINITE) {
+        to = thew_noise_look(sd, tail, high);
+        fall = thew_exp(thew_noise_ln_scale(sd, tail, high) - scale);
+    }
+    double sum = from.above - fall * to.above;
+    double ln = want_ln ? scale + thew_log(sum) : 0;
+    return (chance){ ln, (from.density - fall * to.density) / sum, (fall * to.slope - from.slope) / sum };
 }
 
 static double normal_ln(double x, double mean, double variance)
@@ -147,96 +163,56 @@ static double normal_ln(double x, double mean, double variance)
     return -.5 * (d * d / variance + thew_log(2 * THEW_PI * variance));
 }
 
-// Moments of u after evidence with normal noise of one variance.
-static thew_moments with_normal_noise(const thew_evidence *evidence, double noise_variance, double mean, double variance)
+// A reading is one of u and the noise's normal part; its own error comes on top, and the tail's variance, since a set and what was felt of
+// it go astray apart.
+static double reading_variance(const thew_evidence *evidence, const thew_noise *noise)
 {
-    double seen_variance = variance + noise_variance; // of v = u + e
+    return evidence->reading_sd * evidence->reading_sd + 2 * noise->tail * noise->tail;
+}
+
+thew_moments thew_evidence_moments(const thew_evidence *evidence, const thew_noise *noise, double extra_variance, double mean,
+                                   double variance, bool want_ln)
+{
+    assert(variance > 0);
+    double seen_variance = variance + noise->sd * noise->sd + extra_variance; // of v: u and the noise's normal part
     double gain = variance / seen_variance;
-    double left = variance - gain * variance;
-    if (evidence->low == evidence->high) {
-        double surprise = evidence->low - mean;
-        return (thew_moments){ mean + gain * surprise, left, normal_ln(evidence->low, mean, seen_variance) };
-    }
+    double left = variance - gain * variance; // of u, v being known
     double seen_mean = mean, ln_evidence = 0;
     if (evidence->reading_sd > 0) { // an uncertain reading of v first
-        double reading_variance = evidence->reading_sd * evidence->reading_sd;
-        double weight = seen_variance / (seen_variance + reading_variance);
-        ln_evidence = normal_ln(evidence->reading, seen_mean, seen_variance + reading_variance);
+        double error = reading_variance(evidence, noise), weight = seen_variance / (seen_variance + error);
+        ln_evidence = want_ln ? normal_ln(evidence->reading, seen_mean, seen_variance + error) : 0;
         seen_mean += weight * (evidence->reading - seen_mean);
-        seen_variance = weight * reading_variance;
+        seen_variance = weight * error;
     }
-    if (evidence->low > -INFINITE || evidence->high < INFINITE) { // then where v must lie
-        double sd = thew_sqrt(seen_variance);
-        thew_moments cut = standard_between((evidence->low - seen_mean) / sd, (evidence->high - seen_mean) / sd);
-        seen_mean += sd * cut.mean;
-        seen_variance *= cut.variance;
-        ln_evidence += cut.ln_evidence;
+    if (evidence->low > -INFINITE || evidence->high < INFINITE) { // then where it must lie, tail and all
+        double sd = thew_sqrt(seen_variance), low = evidence->low - seen_mean, high = evidence->high - seen_mean;
+        chance c = low == high ? chance_of_point(sd, noise->tail, low, want_ln) : chance_between(sd, noise->tail, low, high, want_ln);
+        seen_mean += seen_variance * c.first;
+        seen_variance += seen_variance * seen_variance * (c.second - c.first * c.first);
+        seen_variance = thew_max(seen_variance, 0);
+        ln_evidence += c.ln;
     }
     return (thew_moments){ mean + gain * (seen_mean - mean), left + gain * gain * seen_variance, ln_evidence };
 }
 
-thew_moments thew_evidence_moments(const thew_evidence *evidence, const thew_noise *noise, double extra_variance, double mean,
-                                   double variance)
+// Chance that v + tail lies where it must, z [count] being the lower limit less v; out [count]. Where both limits are below, by symmetry:
+// differences keep their digits in the upper tail.
+static void between_n(double sd, double tail, const thew_evidence *evidence, double *z, double *out, int count)
 {
-    assert(variance > 0);
-    double right = noise->sd * noise->sd;
-    double wrong = right * noise->wrong_scale * noise->wrong_scale;
-    thew_moments a = with_normal_noise(evidence, right + extra_variance, mean, variance);
-    if (noise->wrong_share <= 0)
-        return a;
-    thew_moments b = with_normal_noise(evidence, wrong + extra_variance, mean, variance);
-    double ln_a = a.ln_evidence + thew_log(1 - noise->wrong_share), ln_b = b.ln_evidence + thew_log(noise->wrong_share);
-    double top = thew_max(ln_a, ln_b);
-    double weight_a = thew_exp(ln_a - top), weight_b = thew_exp(ln_b - top);
-    double sum = weight_a + weight_b;
-    weight_a /= sum;
-    weight_b /= sum;
-    double apart = a.mean - b.mean;
-    return (thew_moments){
-        .mean = weight_a * a.mean + weight_b * b.mean,
-        .variance = weight_a * a.variance + weight_b * b.variance + weight_a * weight_b * apart * apart,
-        .ln_evidence = top + thew_log(sum),
-    };
-}
-
-// Adds the likelihood with normal noise of one variance at places u, times a share.
-//   count   at most BLOCK
-static void add_likelihood(const thew_evidence *evidence, double noise_variance, double share, const double *u, int count, double *out)
-{
-    double sd = thew_sqrt(noise_variance), weight[BLOCK], low[BLOCK], high[BLOCK];
-    if (evidence->low == evidence->high) {
-        for (int i = 0; i < count; i++)
-            low[i] = -.5 * (evidence->low - u[i]) * (evidence->low - u[i]) / noise_variance;
-        thew_exp_n(low, low, count);
-        for (int i = 0; i < count; i++)
-            out[i] += share * INV_SQRT_2PI / sd * low[i];
+    double width = evidence->high - evidence->low, beyond[BLOCK];
+    if (width == INFINITE) {
+        thew_noise_above_n(sd, tail, z, out, count);
         return;
     }
-    double keep = 1, root = sd; // of an uncertain reading of u + e, as in with_normal_noise
-    bool read = evidence->reading_sd > 0;
-    if (read) {
-        double sum = noise_variance + evidence->reading_sd * evidence->reading_sd;
-        keep = 1 - noise_variance / sum;
-        root = thew_sqrt(sum);
-        sd *= evidence->reading_sd / root;
-    }
     for (int i = 0; i < count; i++) {
-        double z = read ? (evidence->reading - u[i]) / root : 0, mean = read ? evidence->reading + keep * (u[i] - evidence->reading) : u[i];
-        weight[i] = -.5 * z * z;
-        double from = (evidence->low - mean) / (sd * SQRT_2), to = (evidence->high - mean) / (sd * SQRT_2);
-        bool mirror = from + to < 0; // to the upper tail, where differences keep their digits
-        low[i] = mirror ? -to : from;
-        high[i] = mirror ? -from : to;
+        bool mirror = 2 * z[i] + width < 0;
+        beyond[i] = mirror ? -z[i] : z[i] + width;
+        z[i] = mirror ? -(z[i] + width) : z[i];
     }
-    thew_erfc_n(low, low, count);
-    if (evidence->low > -INFINITE && evidence->high < INFINITE)
-        thew_erfc_n(high, high, count);
-    else // mirrored or not, the one that is infinite is `high`
-        for (int i = 0; i < count; i++)
-            high[i] = 0;
-    thew_exp_n(weight, weight, read ? count : 0);
+    thew_noise_above_n(sd, tail, z, out, count);
+    thew_noise_above_n(sd, tail, beyond, beyond, count);
     for (int i = 0; i < count; i++)
-        out[i] += share * (read ? INV_SQRT_2PI / root * weight[i] : 1) * .5 * thew_max(low[i] - high[i], 0);
+        out[i] = thew_max(out[i] - beyond[i], 0);
 }
 
 double thew_evidence_likelihood(const thew_evidence *evidence, const thew_noise *noise, double u)
@@ -248,16 +224,36 @@ double thew_evidence_likelihood(const thew_evidence *evidence, const thew_noise 
 
 void thew_evidence_likelihood_n(const thew_evidence *evidence, const thew_noise *noise, double from, double step, double *out, int count)
 {
-    double right = noise->sd * noise->sd, wrong = right * noise->wrong_scale * noise->wrong_scale;
+    double sd = noise->sd, keep = 1, root = 1;
+    bool open = evidence->low == -INFINITE;
+    bool read = evidence->reading_sd > 0; // v = u + normal part: its reading first, then where it must lie given the reading
+    if (read) {
+        double error = reading_variance(evidence, noise), sum = sd * sd + error;
+        keep = error / sum;
+        root = thew_sqrt(sum);
+        sd *= thew_sqrt(keep);
+    }
     for (int done = 0; done < count; done += BLOCK) {
-        double u[BLOCK];
-        int block_count = count - done < BLOCK ? count - done : BLOCK;
-        for (int i = 0; i < block_count; i++) {
+        double u[BLOCK], z[BLOCK], high[BLOCK];
+        int n = count - done < BLOCK ? count - done : BLOCK;
+        double *here = out + done;
+        for (int i = 0; i < n; i++) {
             u[i] = from + step * (done + i);
-            out[done + i] = 0;
+            here[i] = 1;
+            double v = read ? evidence->reading + keep * (u[i] - evidence->reading) : u[i];
+            z[i] = open ? v - evidence->high : evidence->low - v; // by symmetry the open end is the upper one
         }
-        add_likelihood(evidence, right, 1 - noise->wrong_share, u, block_count, out + done);
-        if (noise->wrong_share > 0)
-            add_likelihood(evidence, wrong, noise->wrong_share, u, block_count, out + done);
+        if (evidence->low == evidence->high) {
+            thew_noise_density_n(sd, noise->tail, z, here, n);
+            continue;
+        }
+        between_n(sd, noise->tail, evidence, z, here, n);
+        if (!read)
+            continue;
+        for (int i = 0; i < n; i++)
+            high[i] = -.5 * (evidence->reading - u[i]) / root * (evidence->reading - u[i]) / root;
+        thew_exp_n(high, high, n);
+        for (int i = 0; i < n; i++)
+            here[i] *= INV_SQRT_2PI / root * high[i];
     }
 }

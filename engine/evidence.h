@@ -4,11 +4,13 @@
 //
 // Everything is said in ln capacity: a set of demand d that ends at t means u + e = ln d - ln L(t), L(t) the load share that fails at t.
 // The noise e sits in ln capacity, not in ln time: the odds come true that way (noise in ln time understated early failures threefold).
+// It is log-concave (noise.h), so that a later end never speaks for a weaker person, whatever was believed before.
 #ifndef THEW_EVIDENCE_H
 #define THEW_EVIDENCE_H
 
 #include "demand.h"
 #include "endurance.h"
+#include "noise.h"
 
 /// How a set can end. Words: product.md, "What a set record can say".
 typedef enum {
@@ -51,11 +53,6 @@ typedef struct {
     double reading, reading_sd; // reading_sd 0: none
 } thew_evidence;
 
-/// e ~ (1 - wrong_share) N(0, sd^2) + wrong_share N(0, (wrong_scale sd)^2): the second part is for wrong entries.
-typedef struct {
-    double sd, wrong_share, wrong_scale;
-} thew_noise;
-
 typedef struct {
     double mean, variance;
     double ln_evidence; // ln of the probability (or density) that the belief gave to what was seen
@@ -75,9 +72,10 @@ double thew_evidence_capacity_ln(const thew_task *task, const thew_rung *rung, d
 thew_evidence thew_evidence_of(const thew_task *task, const thew_rung *rung, thew_ended ended, double seconds, double reserve_s);
 
 /// Belief N(mean, variance) about u after the evidence: the moments of the exact, non-normal result.
-///   extra_variance   added to both parts of the noise (an unsure tau)
+///   extra_variance   added to the noise's normal part (an unsure tau)
+///   want_ln          whether ln_evidence is wanted (else 0): the moments alone cost half
 thew_moments thew_evidence_moments(const thew_evidence *evidence, const thew_noise *noise, double extra_variance, double mean,
-                                   double variance);
+                                   double variance, bool want_ln);
 
 /// Likelihood of the evidence at a known u (density for a point, probability for an interval).
 double thew_evidence_likelihood(const thew_evidence *evidence, const thew_noise *noise, double u);

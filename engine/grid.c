@@ -8,6 +8,7 @@
 #define REFERENCE_S 75.0 // as in capacity.c: the time at which ln k is read
 #define DIRECT_CELLS 3.0 // a kernel wider than this (SD, in cells) is applied as it is, a narrower one in small steps
 #define KERNEL_REACH 5.0 // SDs
+#define TAIL_REACH 20.0  // scales of the noise's tail
 #define NO_WEIGHT 1e-25  // cells of less are passed over: all of them together are far below the last digit
 
 static int k_count_of(int finer) { return THEW_GRID_K * finer; }
@@ -195,6 +196,14 @@ static double jump_chance(const thew_profile *p, const thew_grid *g, double days
     return g->symptom ? thew_max(chance, p->prior.jump_after_symptom) : chance;
 }
 
+// What more days away cost after so many.
+static double away_ln(const thew_capacity_prior *prior, double after_days, double days)
+{
+    double fade = prior->away_fade_days;
+    double kept = fade > 0 ? thew_exp(-after_days / fade) * (1 - thew_exp(-days / fade)) * fade : days;
+    return prior->away_per_day * kept;
+}
+
 static void begin_day(const thew_profile *p, thew_grid *g, thew_day day)
 {
     const thew_capacity_prior *prior = &p->prior;
@@ -202,7 +211,7 @@ static void begin_day(const thew_profile *p, thew_grid *g, thew_day day)
     double since_set = g->last_set == THEW_NO_DAY ? 0 : (double)(g->day - g->last_set);
     double training = g->last_set == THEW_NO_DAY ? 0 : thew_clamp(prior->away_after_days - since_set, 0, days);
     double away = g->last_set == THEW_NO_DAY ? 0 : days - training;
-    g->k_from += prior->drift_per_day * training + prior->away_per_day * away;
+    g->k_from += prior->drift_per_day * training + away_ln(prior, thew_max(since_set - prior->away_after_days, 0), away);
     double chance = days > 0 && prior->jump_sd > 0 ? jump_chance(p, g, days) : 0;
     widening walk = widening_of(g, prior->walk_sd_per_root_day * thew_sqrt(days), 1, g->scratch + 3 * g->k_count);
     widening jump = widening_of(g, prior->jump_sd, chance, g->scratch + 4 * g->k_count);
@@ -351,9 +360,9 @@ double thew_grid_fails_before_p(const thew_profile *profile, const thew_grid *gr
         int reach = fold_day(grid, t, another_day, u);
         double limit = threshold_ln(&task, rung, seen_s) - grid->k_from + grid->shift[t] + reach * grid->k_step;
         for (int i = 0; i < grid->k_count + 2 * reach; i++) {
-            double z = (limit - i * grid->k_step) / noise->sd;
-            double right = thew_normal_below(z), wrong = thew_normal_below(z / noise->wrong_scale);
-            p += u[i] * (right + noise->wrong_share * (wrong - right));
+            double below;
+            thew_noise_above_n(noise->sd, noise->tail, &(double){ i * grid->k_step - limit }, &below, 1);
+            p += u[i] * below;
         }
     }
     return p;
@@ -381,14 +390,20 @@ static double read_table(const table *f, double x)
     return thew_clamp(value, f->below[i], f->below[i + 1]);
 }
 
-// Kernel of the noise over whole cells, both parts; sums to 1.
+// Kernel of the noise over whole cells; sums to 1.
 //   kernel, spare   as normal_kernel
 static void noise_kernel(const thew_noise *noise, double step, int reach, double *kernel, double *spare)
 {
-    normal_kernel(noise->sd / step, reach, kernel);
-    normal_kernel(noise->sd * noise->wrong_scale / step, reach, spare);
+    double sum = 0;
     for (int j = 0; j <= 2 * reach; j++)
-        kernel[PADDING + j] += noise->wrong_share * (spare[PADDING + j] - kernel[PADDING + j]);
+        spare[j] = (j - reach) * step;
+    thew_noise_density_n(noise->sd, noise->tail, spare, kernel + PADDING, 2 * reach + 1);
+    for (int j = 0; j <= 2 * reach; j++)
+        sum += kernel[PADDING + j];
+    for (int j = 0; j <= 2 * reach; j++)
+        kernel[PADDING + j] /= sum;
+    for (int j = 0; j < PADDING; j++)
+        kernel[j] = kernel[PADDING + 2 * reach + 1 + j] = 0;
 }
 
 // What a load share that fails at a time depends on besides the rung: L = 1 / (1 + a q).
@@ -418,7 +433,7 @@ void thew_grid_odds(const thew_profile *profile, const thew_grid *grid, const th
                     thew_odds *odds)
 {
     const thew_noise *noise = &profile->prior.noise;
-    int reach = reach_of((noise->wrong_share > 0 ? noise->wrong_scale : 1) * noise->sd / grid->k_step);
+    int reach = (int)((KERNEL_REACH * noise->sd + TAIL_REACH * noise->tail) / grid->k_step) + 1;
     assert(reach <= reach_max(grid));
     double *u = grid->scratch + grid->k_count, *seen = u + 2 * grid->k_count, *below = seen + 2 * grid->k_count;
     double *kernel = below + 2 * grid->k_count;

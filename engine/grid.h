@@ -1,5 +1,5 @@
 // grid.h: the oracle: one exercise's belief over (ln k, ln tau) on a grid, with nothing approximated but the grid.
-// Knows the same model as capacity.h for one track, with tau learned as well, wrong entries, jumps and the day's effect taken exactly
+// Knows the same model as capacity.h for one track, with tau learned as well, the noise's tail, jumps and the day's effect taken exactly
 // (the day on nodes a whole number of cells apart). Kept as the thing that the joint filter must agree with; too slow and too lonely
 // (it borrows nothing from other exercises) to advise with.
 #ifndef THEW_GRID_H

@@ -11,8 +11,8 @@
 #define SQRT_2 0x1.6a09e667f3bcdp+0
 #define INV_SQRT_2PI 0x1.9884533d43651p-2
 #define QUANTILE_STEPS_MAX 40
-#define QUANTILE_STEP_LAST 1e-4 // of the narrowest part's SD: the error after a step is about its cube
-#define BLOCK 16    // rungs looked at together, so that each special function is called for all of them at once (real.h)
+#define QUANTILE_STEP_LAST 2e-3 // of the SD: the error after a step is about its cube
+#define BLOCK (THEW_NOISE_BLOCK / 3) // rungs looked at together, so that each special function is called for all of them at once (real.h)
 
 // Everything about the day ahead that does not depend on the rung.
 typedef struct {
@@ -52,7 +52,7 @@ static day_ahead look_ahead(const thew_profile *p, const thew_capacity *c, int t
     thew_form plain = thew_form_of(p, (thew_day_load){ 0 }, track, -1, 0, a.to.training);
     a.common = (thew_prospect){
         .day_ln = thew_form_mean(c, &a.form) - thew_form_mean(c, &plain),
-        .mean = thew_form_mean(c, &a.form) + prior->away_per_day * a.to.away,
+        .mean = thew_form_mean(c, &a.form) + a.to.away_ln,
         .variance = thew_form_variance(c, &a.form) + (a.today ? 0 : prior->day_sd * prior->day_sd + a.to.walk_variance),
         .jump_p = a.to.jump_p,
         .jump_variance = prior->jump_sd * prior->jump_sd,
@@ -96,90 +96,72 @@ void thew_outlook_ladder(const thew_profile *profile, const thew_capacity *capac
         out[r] = prospect_of(profile, capacity, &ahead, track, &rung[r]);
 }
 
-// --- Mixtures ------------------------------------------------------------------------------------------------------------------
+// --- What will be seen ---------------------------------------------------------------------------------------------------------
 
-// The normals that u + noise is a mixture of: right and wrong entry, and both with a jump if there is a chance of one. The first is the
-// narrowest.
-#define PARTS_MAX 4
+// u + noise: the noise's tail, about a normal that holds all else; and with chance jump_p, if there was a jump, a normal so wide that of
+// the noise only the variance counts.
 typedef struct {
-    int parts;
-    double mean, weight[PARTS_MAX], sd[PARTS_MAX];
-} mixture;
+    double mean, sd, tail;
+    double jump_p, jump_sd;
+} outcome;
 
-static mixture mixture_of(const thew_prospect *q, double extra_variance)
+static outcome outcome_of(const thew_prospect *q, double extra_variance)
 {
-    double right = q->noise.sd * q->noise.sd, wrong = right * q->noise.wrong_scale * q->noise.wrong_scale;
-    double w = q->noise.wrong_share, j = q->jump_p;
-    double base = q->variance + extra_variance, jumped = base + q->jump_variance;
-    return (mixture){
-        .parts = j > 0 ? 4 : 2,
+    double tail = q->noise.tail, variance = q->variance + extra_variance + q->noise.sd * q->noise.sd;
+    return (outcome){
         .mean = q->mean,
-        .weight = { (1 - w) * (1 - j), w * (1 - j), (1 - w) * j, w * j },
-        .sd = { thew_sqrt(base + right), thew_sqrt(base + wrong), thew_sqrt(jumped + right), thew_sqrt(jumped + wrong) },
+        .sd = thew_sqrt(variance),
+        .tail = tail,
+        .jump_p = q->jump_p,
+        .jump_sd = thew_sqrt(variance + 2 * tail * tail + q->jump_variance),
     };
 }
 
-// Share of each mixture below its u.
-//   count   at most 3 BLOCK
-static void below_n(const mixture *m, const double *u, int count, double *below)
+// Share of each outcome below its u; density there and its slope if wanted (or NULL).
+//   count   at most THEW_NOISE_BLOCK
+static void below_n(const outcome *o, const double *u, int count, double *below, double *density, double *slope)
 {
-    double x[3 * BLOCK * PARTS_MAX] = { 0 };
-    int n = 0;
-    for (int i = 0; i < count; i++)
-        for (int part = 0; part < m[i].parts; part++)
-            x[n++] = (m[i].mean - u[i]) / (m[i].sd[part] * SQRT_2);
-    thew_erfc_n(x, x, n);
-    n = 0;
+    double sd[THEW_NOISE_BLOCK] = { 0 }, z[THEW_NOISE_BLOCK] = { 0 }, jump[THEW_NOISE_BLOCK];
     for (int i = 0; i < count; i++) {
-        below[i] = 0;
-        for (int part = 0; part < m[i].parts; part++)
-            below[i] += .5 * m[i].weight[part] * x[n++];
+        sd[i] = o[i].sd;
+        z[i] = u[i] - o[i].mean;
+        jump[i] = -z[i] / (o[i].jump_sd * SQRT_2);
+    }
+    thew_noise_below_each(sd, o[0].tail, z, count, below, density, slope);
+    thew_erfc_n(jump, jump, count);
+    for (int i = 0; i < count; i++)
+        below[i] += o[i].jump_p * (.5 * jump[i] - below[i]);
+    if (!density)
+        return;
+    for (int i = 0; i < count; i++)
+        jump[i] = -.5 * (z[i] / o[i].jump_sd) * (z[i] / o[i].jump_sd);
+    thew_exp_n(jump, jump, count);
+    for (int i = 0; i < count; i++) {
+        double here = INV_SQRT_2PI / o[i].jump_sd * jump[i];
+        density[i] += o[i].jump_p * (here - density[i]);
+        slope[i] -= o[i].jump_p * (here * z[i] / (o[i].jump_sd * o[i].jump_sd) + slope[i]);
     }
 }
 
-// Density of each mixture at its u, and the density's slope.
-//   count   at most BLOCK
-static void density_n(const mixture *m, const double *u, int count, double *density, double *slope)
-{
-    double x[BLOCK * PARTS_MAX] = { 0 };
-    int n = 0;
-    for (int i = 0; i < count; i++)
-        for (int part = 0; part < m[i].parts; part++) {
-            double z = (u[i] - m[i].mean) / m[i].sd[part];
-            x[n++] = -.5 * z * z;
-        }
-    thew_exp_n(x, x, n);
-    n = 0;
-    for (int i = 0; i < count; i++) {
-        density[i] = slope[i] = 0;
-        for (int part = 0; part < m[i].parts; part++) {
-            double sd = m[i].sd[part], here = INV_SQRT_2PI * m[i].weight[part] / sd * x[n++];
-            density[i] += here;
-            slope[i] -= here * (u[i] - m[i].mean) / (sd * sd);
-        }
-    }
-}
-
-// The u below which the share p < 1/2 of each mixture lies. Below the common mean the distribution is convex, and the narrowest part's
-// own quantile lies above the mixture's: from there Halley's steps go down to it and cannot miss.
+// The u below which the share p < 1/2 of each outcome lies. Below the common mean the distribution is convex, and Halley's steps from near it
+// cannot miss.
 //   z       the standard normal's quantile
 //   count   at most BLOCK
-static void quantile_n(const mixture *m, int count, double p, double z, double *u)
+static void quantile_n(const outcome *o, int count, double p, double z, double *u)
 {
     double below[BLOCK], density[BLOCK], slope[BLOCK];
     bool found[BLOCK] = { false };
     for (int i = 0; i < count; i++)
-        u[i] = m[i].mean + z * m[i].sd[0];
+        u[i] = o[i].mean + z * thew_sqrt(o[i].sd * o[i].sd + 2 * o[i].tail * o[i].tail);
     for (int step = 0, left = count; step < QUANTILE_STEPS_MAX && left > 0; step++) {
-        below_n(m, u, count, below);
-        density_n(m, u, count, density, slope);
+        below_n(o, u, count, below, density, slope);
         for (int i = 0; i < count; i++) {
             if (found[i])
                 continue;
             double newton = (below[i] - p) / density[i];
             double by = newton / (1 - .5 * newton * slope[i] / density[i]);
             u[i] -= by;
-            found[i] = thew_abs(by) < QUANTILE_STEP_LAST * m[i].sd[0];
+            found[i] = thew_abs(by) < QUANTILE_STEP_LAST * o[i].sd;
             left -= found[i];
         }
     }
@@ -189,10 +171,10 @@ double thew_outlook_quantile_ln(const thew_prospect *prospect, double p)
 {
     assert(p > 0 && p < 1);
     if (p == .5)
-        return prospect->mean; // every part has the same mean
-    mixture m = mixture_of(prospect, 0);
+        return prospect->mean; // the middle of every part
+    outcome o = outcome_of(prospect, 0);
     double tail = thew_min(p, 1 - p), u;
-    quantile_n(&m, 1, tail, thew_normal_quantile(tail), &u);
+    quantile_n(&o, 1, tail, thew_normal_quantile(tail), &u);
     return p < .5 ? u : 2 * prospect->mean - u;
 }
 
@@ -210,29 +192,29 @@ static moment moment_of(const thew_task *task, const thew_rung *rung, double see
     return (moment){ 1 / share - 1, thew_endurance_tau_lever(task->endurance, tired_s, 1) / share };
 }
 
-// Who fails before that moment on that rung: a mixture, and the u below which they do.
+// What will be seen on that rung, and the u below which it fails before that moment.
 //   ratio   out: e to that u
-static mixture threshold_of(const thew_rung *rung, const thew_prospect *q, moment at, double *ratio)
+static outcome threshold_of(const thew_rung *rung, const thew_prospect *q, moment at, double *ratio)
 {
     double inverse = 1 + rung->mean_share * at.q;
     double off = (rung->mean_share * at.w / inverse - q->lever) * q->tau_ln_sd;
     *ratio = rung->peak_share * inverse;
-    return mixture_of(q, off * off);
+    return outcome_of(q, off * off);
 }
 
 double thew_outlook_fails_before_p(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, double seen_s)
 {
     double ratio, p;
-    mixture m = threshold_of(rung, prospect, moment_of(task, rung, seen_s), &ratio);
+    outcome o = threshold_of(rung, prospect, moment_of(task, rung, seen_s), &ratio);
     double threshold = thew_log(ratio);
-    below_n(&m, &threshold, 1, &p);
+    below_n(&o, &threshold, 1, &p, 0, 0);
     return p;
 }
 
 // fails [3 count]: before the floor, before the window, before its close, of each rung
 static void fails_before_n(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int count, double *fails)
 {
-    mixture m[3 * BLOCK];
+    outcome o[3 * BLOCK];
     double threshold[3 * BLOCK];
     double until_s[3] = { task->floor_s, task->window_from_s, task->window_to_s };
     moment at[3];
@@ -240,10 +222,10 @@ static void fails_before_n(const thew_task *task, const thew_rung *rung, const t
         const thew_rung *r = &rung[i / 3];
         if (i < 3 || r->ends_from_s != r[-1].ends_from_s || r->ends_to_s != r[-1].ends_to_s)
             at[i % 3] = moment_of(task, r, until_s[i % 3]);
-        m[i] = threshold_of(r, &prospect[i / 3], at[i % 3], &threshold[i]);
+        o[i] = threshold_of(r, &prospect[i / 3], at[i % 3], &threshold[i]);
     }
     thew_log_n(threshold, threshold, 3 * count);
-    below_n(m, threshold, 3 * count, fails);
+    below_n(o, threshold, 3 * count, fails, 0, 0);
 }
 
 static double time_s(const thew_task *task, const thew_rung *rung, double capacity)
@@ -255,44 +237,53 @@ static double time_s(const thew_task *task, const thew_rung *rung, double capaci
 // capacity [3 count]: a tenth, half, nine tenths of what is seen lie below
 static void capacities_n(const thew_prospect *prospect, int count, double *capacity)
 {
-    mixture m[BLOCK];
+    outcome o[BLOCK];
     double tenth[BLOCK];
     for (int i = 0; i < count; i++)
-        m[i] = mixture_of(&prospect[i], 0);
-    quantile_n(m, count, .1, TENTH_Z, tenth);
-    for (int i = 0; i < count; i++) { // every part has the same mean: that is the middle, and the tenths lie evenly about it
+        o[i] = outcome_of(&prospect[i], 0);
+    quantile_n(o, count, .1, TENTH_Z, tenth);
+    for (int i = 0; i < count; i++) { // every part lies evenly about the mean
         capacity[3 * i] = tenth[i];
-        capacity[3 * i + 1] = m[i].mean;
-        capacity[3 * i + 2] = 2 * m[i].mean - tenth[i];
+        capacity[3 * i + 1] = o[i].mean;
+        capacity[3 * i + 2] = 2 * o[i].mean - tenth[i];
     }
     thew_exp_n(capacity, capacity, 3 * count);
 }
 
-static void odds_of_block(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int count, thew_odds *odds)
+static void chances_of_block(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int count, thew_odds *odds)
 {
-    double fails[3 * BLOCK], capacity[3 * BLOCK];
+    double fails[3 * BLOCK];
     fails_before_n(task, rung, prospect, count, fails);
-    capacities_n(prospect, count, capacity);
     for (int i = 0; i < count; i++) {
         double floor = fails[3 * i], early = thew_max(fails[3 * i + 1], floor), late = thew_max(fails[3 * i + 2], early);
-        odds[i] = (thew_odds){
-            .p_floor = floor,
-            .p_early = early - floor,
-            .p_window = late - early,
-            .p_beyond = 1 - late,
-            .p10_s = time_s(task, &rung[i], capacity[3 * i]),
-            .p50_s = time_s(task, &rung[i], capacity[3 * i + 1]),
-            .p90_s = time_s(task, &rung[i], capacity[3 * i + 2]),
-        };
+        odds[i] = (thew_odds){ .p_floor = floor, .p_early = early - floor, .p_window = late - early, .p_beyond = 1 - late };
     }
+}
+
+static void times_of_block(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int count, thew_odds *odds)
+{
+    double capacity[3 * BLOCK];
+    capacities_n(prospect, count, capacity);
+    for (int i = 0; i < count; i++) {
+        odds[i].p10_s = time_s(task, &rung[i], capacity[3 * i]);
+        odds[i].p50_s = time_s(task, &rung[i], capacity[3 * i + 1]);
+        odds[i].p90_s = time_s(task, &rung[i], capacity[3 * i + 2]);
+    }
+}
+
+static int block_of(int rung_count, int done) { return rung_count - done < BLOCK ? rung_count - done : BLOCK; }
+
+void thew_outlook_chances_n(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int rung_count, thew_odds *odds)
+{
+    for (int done = 0; done < rung_count; done += BLOCK)
+        chances_of_block(task, rung + done, prospect + done, block_of(rung_count, done), odds + done);
 }
 
 void thew_outlook_odds_n(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int rung_count, thew_odds *odds)
 {
-    for (int done = 0; done < rung_count; done += BLOCK) {
-        int count = rung_count - done < BLOCK ? rung_count - done : BLOCK;
-        odds_of_block(task, rung + done, prospect + done, count, odds + done);
-    }
+    thew_outlook_chances_n(task, rung, prospect, rung_count, odds);
+    for (int done = 0; done < rung_count; done += BLOCK)
+        times_of_block(task, rung + done, prospect + done, block_of(rung_count, done), odds + done);
 }
 
 thew_odds thew_outlook_odds(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect)

@@ -5,7 +5,8 @@
 
 #include "capacity.h"
 
-/// Belief about u, the ln capacity of one track on one rung on one day, before noise: a normal, and with chance jump_p a wider one.
+/// Belief about u, the ln capacity of one track on one rung on one day, before noise: a normal, and with chance jump_p a wider one (so wide
+/// that of the noise only its variance counts there).
 typedef struct {
     double mean, variance;
     double jump_p, jump_variance; // a sudden change between now and then
@@ -39,6 +40,9 @@ double thew_outlook_fails_before_p(const thew_task *task, const thew_rung *rung,
 ///   prospect, odds   [rung_count]
 thew_odds thew_outlook_odds(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect);
 void thew_outlook_odds_n(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int rung_count, thew_odds *odds);
+
+/// The four chances alone, the quantiles left 0.
+void thew_outlook_chances_n(const thew_task *task, const thew_rung *rung, const thew_prospect *prospect, int rung_count, thew_odds *odds);
 
 /// ln capacity with noise (what one set would show) below which the share p of sets lies, 0 < p < 1.
 double thew_outlook_quantile_ln(const thew_prospect *prospect, double p);

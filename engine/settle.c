@@ -4,7 +4,7 @@
 #include "real.h"
 
 #define SETTLED 1e-4 // of an SD: evidence that moves a mean by less is left alone
-// Evidence with two explanations can make the sites swing for ever: a sweep that does not calm them halves the steps of the next.
+// Readings and limits that pull apart can make the sites swing: a sweep that does not calm them halves the steps of the next.
 #define SWEEPS_MAX 400 // three do on most days, twenty on 99 of 100
 #define CALMER .7
 #define STEP_MIN .2
@@ -69,13 +69,20 @@ static double move_site(thew_today *b, int u, normal cavity, normal told, double
     return off;
 }
 
-// What a site's evidence makes of the belief about its u.
-static thew_moments evidence_on(const thew_capacity_prior *prior, const thew_site *site, normal cavity)
+// A readiness reading errs in the same way as a set, by its own SD.
+static thew_noise noise_of_readiness(const thew_capacity_prior *prior)
 {
-    thew_noise noise = prior->noise;
-    if (site->track < 0) noise.sd = prior->readiness_sd;
+    thew_noise n = prior->noise;
+    double by = prior->readiness_sd / thew_sqrt(n.sd * n.sd + 2 * n.tail * n.tail);
+    return (thew_noise){ by * n.sd, by * n.tail };
+}
+
+// What a site's evidence makes of the belief about its u.
+static thew_moments evidence_on(const thew_capacity_prior *prior, const thew_site *site, normal cavity, bool want_ln)
+{
+    thew_noise noise = site->track < 0 ? noise_of_readiness(prior) : prior->noise;
     thew_moments told =
-        thew_evidence_moments(&site->evidence, &noise, site->extra_variance, cavity.mean + site->shift, cavity.variance);
+        thew_evidence_moments(&site->evidence, &noise, site->extra_variance, cavity.mean + site->shift, cavity.variance, want_ln);
     told.mean -= site->shift;
     return told;
 }
@@ -85,7 +92,7 @@ double thew_settle_new(const thew_capacity_prior *prior, thew_capacity *capacity
     int last = capacity->site_count - 1;
     thew_site *site = &capacity->site[last];
     normal cavity = cavity_of(today, last, (thew_natural){ 0, 0 });
-    thew_moments told = evidence_on(prior, site, cavity);
+    thew_moments told = evidence_on(prior, site, cavity, true);
     thew_natural now = { 0, 0 };
     move_site(today, last, cavity, (normal){ told.mean, told.variance }, 1, &now);
     site->precision = now.precision;
@@ -107,8 +114,6 @@ typedef struct {
     double ln_evidence;
 } hypothesis;
 
-static thew_natural natural_of(const thew_site *site) { return (thew_natural){ site->precision, site->precision_mean }; }
-
 // What the sites make of the chance of everything seen (Rasmussen & Williams 2006, 3.65, as a product of scaled normals).
 static double ln_evidence_of(const thew_capacity_prior *prior, const thew_capacity *c, const thew_today *bare, const hypothesis *h)
 {
@@ -118,7 +123,7 @@ static double ln_evidence_of(const thew_capacity_prior *prior, const thew_capaci
     double sum = 0;
     for (int u = 0; u < c->site_count; u++) {
         normal cavity = cavity_of(&h->today, u, h->site[u]);
-        thew_moments told = evidence_on(prior, &c->site[u], cavity);
+        thew_moments told = evidence_on(prior, &c->site[u], cavity, true);
         normal so_far = cavity_of(&grown, u, nothing);
         sum += told.ln_evidence - ln_integral(cavity, h->site[u]) + ln_integral(so_far, h->site[u]);
         change_site(&grown, u, h->site[u]);
@@ -130,16 +135,14 @@ static double ln_evidence_of(const thew_capacity_prior *prior, const thew_capaci
 static void settle_hypothesis(const thew_capacity_prior *prior, const thew_capacity *c, const thew_today *bare, hypothesis *h)
 {
     copy_today(bare, &h->today);
-    for (int u = 0; u < c->site_count; u++) {
-        h->site[u] = natural_of(&c->site[u]); // a warm start: where they last were
-        change_site(&h->today, u, h->site[u]);
-    }
+    for (int u = 0; u < c->site_count; u++)
+        h->site[u] = (thew_natural){ 0, 0 }; // a cold start: what comes out hangs on the day's evidence alone, not on how it came in
     double step = 1, off_before = __builtin_inf();
     for (int sweep = 0; sweep < SWEEPS_MAX; sweep++) {
         double off = 0;
         for (int u = 0; u < c->site_count; u++) {
             normal cavity = cavity_of(&h->today, u, h->site[u]);
-            thew_moments told = evidence_on(prior, &c->site[u], cavity);
+            thew_moments told = evidence_on(prior, &c->site[u], cavity, false);
             off = thew_max(off, move_site(&h->today, u, cavity, (normal){ told.mean, told.variance }, step, &h->site[u]));
         }
         if (off < SETTLED)
@@ -180,7 +183,7 @@ static void settle_plainly(const thew_capacity_prior *prior, thew_capacity *c, c
     keep_sites(c, only.site, today);
 }
 
-// The jump's prior is nothing with 1 - p, else N(0, jump_sd^2). Both are settled by themselves, since a set that looks like a wrong entry
+// The jump's prior is nothing with 1 - p, else N(0, jump_sd^2). Both are settled by themselves, since a set that lies far off
 // under the one may be plain under the other; then weighed by what each makes of the day. The sites kept are the weighted mean of both,
 // and the jump's own site gives it the mean and variance of the mixture.
 void thew_settle(const thew_capacity_prior *prior, thew_capacity *capacity, thew_today *today)

@@ -110,7 +110,7 @@ static void predict(const thew_profile *p, const saved_day *s, workspace *w)
     transpose(s->dim, w->cross, w->scratch);                     // F P
     times_carried(p, to, s->dim, w->scratch, w->predicted);      // F P F'
     for (int t = 0; t < p->track_count; t++) {
-        w->predicted_mean[thew_at_track(t)] += prior->away_per_day * to->away;
+        w->predicted_mean[thew_at_track(t)] += to->away_ln;
         for (int u = 0; u < p->track_count; u++)
             w->predicted[thew_at_track(t) * N + thew_at_track(u)] += to->walk_variance * (t == u ? 1 : prior->walk_common_share);
     }

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#define FORM 1 // of the bytes; another one is another belief
+#define FORM 2 // of the bytes; another one is another belief
 
 // --- Bytes: little-endian, one after another, without gaps -----------------------------------------------------------------------
 
@@ -66,12 +66,24 @@ static void carry_conditions(carrier *c, thew_conditions *x)
         carry_real(c, real[i]);
 }
 
+static void carry_rung(carrier *c, thew_rung *x)
+{
+    double *const real[] = { &x->peak_share, &x->mean_share, &x->ln_sd, &x->ends_from_s, &x->ends_to_s };
+    for (gsize i = 0; i < G_N_ELEMENTS(real); i++)
+        carry_real(c, real[i]);
+    CARRY(c, x->key, 0, G_MAXUINT32);
+    CARRY(c, x->group, 0, G_MAXUINT32);
+}
+
 static void carry_site(carrier *c, thew_site *x)
 {
     double *const real[] = { &x->evidence.low, &x->evidence.high, &x->evidence.reading, &x->evidence.reading_sd, &x->extra_variance,
                              &x->shift,        &x->lever,         &x->precision,        &x->precision_mean };
     for (gsize i = 0; i < G_N_ELEMENTS(real); i++)
         carry_real(c, real[i]);
+    carry_rung(c, &x->rung);
+    CARRY(c, x->ended, THEW_FAILURE, THEW_OTHER);
+    carry_real(c, &x->seconds);
     CARRY(c, x->track, -1, THEW_TRACKS_MAX - 1);
     CARRY(c, x->offset, -1, THEW_OFFSETS_MAX - 1);
 }
@@ -85,6 +97,7 @@ static void carry_tracks(carrier *c, thew_capacity *x, int tracks)
     }
     carry_reals(c, x->lever, tracks);
     carry_reals(c, x->lever_before, tracks);
+    carry_reals(c, x->expected_ln, tracks);
 }
 
 static void carry_offsets(carrier *c, thew_capacity *x)

@@ -13,7 +13,7 @@
 #include "studio/refusal.h"
 
 /// What the engine's estimates are kept under: a belief of another version is made anew.
-#define THEW_ENGINE_VERSION "1"
+#define THEW_ENGINE_VERSION "2"
 
 typedef struct {
     thew_db *db;

@@ -88,7 +88,7 @@ static void live(const thew_profile *p, uint64_t *seed, int days, truth *x)
     if (x->symptom) jump_p = fmax(jump_p, q->jump_after_symptom);
     x->jump = random_unit(seed) < jump_p ? q->jump_sd * random_normal(seed) : 0;
     for (int t = 0; t < p->track_count; t++)
-        x->strength[t] += training * x->drift + away * q->away_per_day + x->jump +
+        x->strength[t] += training * x->drift + q->away_per_day * q->away_fade_days * (1 - exp(-away / q->away_fade_days)) + x->jump +
                           walk * (sqrt(q->walk_common_share) * common + sqrt(1 - q->walk_common_share) * random_normal(seed));
     x->drift = q->drift_settled_per_day + keep * (x->drift - q->drift_settled_per_day) +
                sqrt(1 - keep * keep) * q->drift_sd_per_day * random_normal(seed);
@@ -134,7 +134,7 @@ static thew_set draw_set(const thew_profile *p, uint64_t *seed, const thew_capac
     int task = p->track[t].task, key = random_below(seed, 8);
     thew_rung rung = rung_reading(&p->task[task], thew_capacity_of(p, c, t).mean + random_between(seed, -.25, .2), 75, .8);
     rung.key = (unsigned)key;
-    double noise = q->noise.sd * random_normal(seed) * (random_unit(seed) < q->noise.wrong_share ? q->noise.wrong_scale : 1);
+    double noise = random_noise(seed, q->noise);
     double u = x->strength[t] + day_part + x->offset[task][key] + noise;
     if (c->visit_count[t] == 0 || (c->visit_count[t] == 1 && c->last_visit[t] == day))
         u -= p->task[task].kind == THEW_HOLD ? q->learning_hold : q->learning_repetitions;
@@ -158,8 +158,10 @@ static void one_day(const thew_profile *p, uint64_t *seed, thew_day day, truth *
     if (now.has_heat) part += x->heat * fmax(now.heat_index_c - q->heat_from_c, 0);
     if (now.has_fatigue) part += x->fatigue * (now.fatigue - c->fatigue_usual);
     if (now.has_sleep) part += x->sleep * (now.sleep - c->sleep_usual);
+    double by = q->readiness_sd / hypot(q->noise.sd, sqrt(2) * q->noise.tail);
+    thew_noise reading = { by * q->noise.sd, by * q->noise.tail };
     now.readiness = part + x->jump +
-                    q->readiness_sd * random_normal(seed) * (random_unit(seed) < q->noise.wrong_share ? q->noise.wrong_scale : 1);
+                    random_noise(seed, reading);
     assert_int_equal(thew_capacity_go_to(believed, c, day, &now), THEW_OK);
     for (int n = 1 + random_below(seed, 6); n > 0; n--) {
         thew_set set = draw_set(p, seed, c, day, random_below(seed, p->track_count), part, x);
@@ -172,9 +174,9 @@ static void run(const study *s, result *r)
 {
     thew_profile p, believed;
     profile_for(s, &p);
-    if (!s->rough) p.prior.jump_per_day = p.prior.jump_after_symptom = p.prior.noise.wrong_share = 0;
+    if (!s->rough) p.prior.jump_per_day = p.prior.jump_after_symptom = 0, p.prior.noise = (thew_noise){ .053, 0 };
     believed = p;
-    believed.prior.noise.sd *= s->believed_noise;
+    believed.prior.noise.sd *= s->believed_noise, believed.prior.noise.tail *= s->believed_noise;
     r->people = s->people;
     uint64_t seed = s->seed;
     for (int person = 0; person < s->people; person++) {

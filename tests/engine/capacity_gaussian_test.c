@@ -141,7 +141,7 @@ static double dot(const form *f, const form *g)
 static thew_profile many(bool jumps)
 {
     thew_capacity_prior prior = thew_capacity_prior_default(true);
-    prior.noise.wrong_share = 0;
+    prior.noise.tail = 0;
     prior.jump_per_day = jumps ? 1e3 : 0; // certain, so that what is left of its prior is a normal; or none
     prior.jump_after_symptom = 0;
     thew_profile p = { .prior = prior, .task_count = TASKS, .track_count = TRACKS };
@@ -188,12 +188,13 @@ static void new_day(world *w, double days, double since_set, bool trained)
     const thew_capacity_prior *q = &w->profile.prior;
     if (days > 0) {
         double training = !trained ? 0 : fmin(fmax(q->away_after_days - since_set, 0), days), away = trained ? days - training : 0;
+        double before = fmax(since_set - q->away_after_days, 0);
         double walk_sd = q->walk_sd_per_root_day * sqrt(days), keep = exp(-training / q->drift_fade_days);
         int common = source(w);
         for (int t = 0; t < TRACKS; t++) {
             add(&w->track[t], 1, &w->jump);
             add(&w->track[t], training, &w->drift);
-            w->track[t].mean += away * q->away_per_day;
+            w->track[t].mean += q->away_per_day * q->away_fade_days * (exp(-before / q->away_fade_days) - exp(-(before + away) / q->away_fade_days));
             w->track[t].on[common] += walk_sd * sqrt(q->walk_common_share);
             add_new(w, &w->track[t], walk_sd * sqrt(1 - q->walk_common_share));
         }

@@ -8,11 +8,11 @@
 #include "engine/prior.h"
 
 // One knee, holds or repetitions; no drift, since a grid takes it at its mean.
-static thew_profile one_track(bool hold, double tau_ln_sd, double wrong_share, bool jumps)
+static thew_profile one_track(bool hold, double tau_ln_sd, double tail, bool jumps)
 {
     thew_capacity_prior prior = thew_capacity_prior_default(true);
     prior.drift_per_day = prior.drift_sd_per_day = prior.drift_fade_days = prior.away_per_day = 0;
-    prior.noise.wrong_share = wrong_share;
+    prior.noise = tail > 0 ? (thew_noise){ prior.noise.sd, tail } : (thew_noise){ .053, 0 };
     if (!jumps) prior.jump_per_day = prior.jump_after_symptom = 0;
     thew_task task = thew_task_default(THEW_JOINT_KNEE, hold ? THEW_HOLD : THEW_REPETITIONS);
     task.tau_ln_sd = tau_ln_sd;
@@ -63,7 +63,7 @@ static thew_set set_of(person *x, uint64_t *seed, double about, bool first_visit
 {
     const thew_capacity_prior *q = &x->p->prior;
     const thew_task *task = &x->p->task[0];
-    double noise = q->noise.sd * random_normal(seed) * (random_unit(seed) < q->noise.wrong_share ? q->noise.wrong_scale : 1);
+    double noise = random_noise(seed, q->noise);
     double learning = first_visit ? (task->kind == THEW_HOLD ? q->learning_hold : q->learning_repetitions) : 0;
     thew_rung rung = rung_reading(task, about, 75, 1);
     rung.ln_sd = 1e-6; // a grid knows no offsets
@@ -84,7 +84,7 @@ static void grids_agree_with_finer_ones(void **state)
     double *memory[3];
     EACH(g, finer) memory[g] = memory_for(finer[g]);
     for (int unsure = 0; unsure < 2; unsure++) {
-        thew_profile p = one_track(true, unsure ? .4 : 0, .04, true);
+        thew_profile p = one_track(true, unsure ? .4 : 0, .0394, true);
         uint64_t seed = 5;
         double worst[2] = { 0 }, worst_sd[2] = { 0 }, square[2] = { 0 };
         int days = 0;
@@ -153,20 +153,20 @@ static void odds_are_sums_over_cells(void **state)
     static const struct {
         int finer;
         bool hold;
-        double tau_ln_sd, wrong_share, day_sd, tolerance;
+        double tau_ln_sd, tail, day_sd, tolerance;
     } row[] = {
-        { 1, true,  .4, .04, .065, .003  },
+        { 1, true,  .4, .0394, .065, .003  },
         { 1, false, 0,  0,   .065, .003  },
         { 1, true,  .4, 0,   .01,  .003  }, // day nodes closer than cells
-        { 1, true,  .4, .04, 0,    .003  },
-        { 2, false, .4, .04, .065, .0005 },
-        { 4, true,  0,  .04, .065, .0001 },
+        { 1, true,  .4, .0394, 0,    .003  },
+        { 2, false, .4, .0394, .065, .0005 },
+        { 4, true,  0,  .0394, .065, .0001 },
     };
     // clang-format on
     EACH(i, row)
     {
         uint64_t seed = 9 + i;
-        thew_profile p = one_track(row[i].hold, row[i].tau_ln_sd, row[i].wrong_share, true);
+        thew_profile p = one_track(row[i].hold, row[i].tau_ln_sd, row[i].tail, true);
         p.prior.day_sd = row[i].day_sd;
         double *memory = memory_for(row[i].finer), worst = 0;
         thew_grid g;
@@ -207,7 +207,7 @@ static void beliefs_are_right_on_average(void **state)
     (void)state;
     double *memory = memory_for(1);
     for (int hold = 0; hold < 2; hold++) {
-        thew_profile p = one_track(hold, .4, .04, true);
+        thew_profile p = one_track(hold, .4, .0394, true);
         uint64_t seed = 77;
         double k_sum = 0, k_square = 0, tau_sum = 0, tau_square = 0, told = 0;
         int people = 300;
@@ -243,7 +243,7 @@ static void a_grid_starts_at_its_prior_and_keeps_order(void **state)
 {
     (void)state;
     double *memory = memory_for(2);
-    thew_profile p = one_track(true, .4, .04, true);
+    thew_profile p = one_track(true, .4, .0394, true);
     thew_grid g;
     thew_grid_start(&p, 2, memory, &g);
     row_near("strength", -.2, thew_grid_capacity(&p, &g).mean, .01);
@@ -266,7 +266,7 @@ static void a_grid_starts_at_its_prior_and_keeps_order(void **state)
 typedef struct {
     const char *why;
     bool hold;
-    double tau_ln_sd, wrong_share;
+    double tau_ln_sd, tail;
     bool jumps;
     double breaks;  // share of days that come after a break of three to seven weeks
     double load;    // ln: how much lighter (below 0) or heavier than what the filter thinks fails at 75 s
@@ -306,7 +306,7 @@ static void compare(const thew_profile *p, const thew_capacity *c, const thew_gr
 static score lived_in(const world *w, double *memory)
 {
     score s = { 0 };
-    thew_profile p = one_track(w->hold, w->tau_ln_sd, w->wrong_share, w->jumps);
+    thew_profile p = one_track(w->hold, w->tau_ln_sd, w->tail, w->jumps);
     uint64_t seed = 2024;
     for (int n = 0; n < 10; n++) {
         thew_capacity c = started(&p);
@@ -355,17 +355,17 @@ static void the_filter_is_the_grid_on_mixed_diaries(void **state)
     (void)state;
     // clang-format off
     static const world each[] = {
-        //                                  hold   tau    wrong jumps  breaks load  75     only   beyond bias rms  ratio      odds
-        { "plain holds",                    true,  0,     0,    false, 0,     0,    false, false, .12,   .03, .06, .98, 1.02, .02 },
-        { "plain repetitions",              false, 0,     0,    false, 0,     0,    false, false, .12,   .03, .06, .98, 1.02, .02 },
-        { "wrong entries",                  true,  0,     .04,  false, 0,     0,    false, false, .12,   .03, .06, .98, 1.02, .02 },
-        { "a tau hardly unsure",            true,  .01,   .04,  false, 0,     0,    false, false, .12,   .03, .06, .98, 1.02, .02 },
-        { "sudden changes, symptoms",       true,  0,     .04,  true,  0,     0,    false, false, .40,   .08, .30, .95, 1.08, .06 },
-        { "and breaks",                     true,  0,     .04,  true,  .15,   0,    false, false, .40,   .08, .30, .95, 1.08, .06 },
-        { "and repetitions",                false, 0,     .04,  true,  .15,   0,    false, false, .40,   .08, .30, .95, 1.08, .06 },
-        { "tau unsure, sets near 75 s",     true,  .4,    .04,  true,  .15,   0,    true,  false, .40,   .10, .30, .95, 1.08, .10 },
-        { "tau unsure, sets at any time",   true,  .4,    .04,  true,  .15,   0,    false, false, .60,   .10, .35, .90, 1.10, .12 },
-        { "loads too light",                true,  0,     .04,  true,  .1,    -.2,  false, false, .50,   .15, .35, .80, 1.05, .09 },
+        //                                  hold   tau    tail  jumps  breaks load  75     only   beyond bias rms  ratio      odds
+        { "plain holds",                    true,  0,     0,    false, 0,     0,    false, false, .12,   .03, .08, .98, 1.02, .02 },
+        { "plain repetitions",              false, 0,     0,    false, 0,     0,    false, false, .12,   .03, .08, .98, 1.02, .02 },
+        { "a noise with tails",                  true,  0,     .0394,  false, 0,     0,    false, false, .12,   .03, .08, .98, 1.02, .02 },
+        { "a tau hardly unsure",            true,  .01,   .0394,  false, 0,     0,    false, false, .12,   .03, .08, .98, 1.02, .02 },
+        { "sudden changes, symptoms",       true,  0,     .0394,  true,  0,     0,    false, false, .45,   .08, .30, .95, 1.08, .06 },
+        { "and breaks",                     true,  0,     .0394,  true,  .15,   0,    false, false, .45,   .08, .30, .95, 1.08, .06 },
+        { "and repetitions",                false, 0,     .0394,  true,  .15,   0,    false, false, .45,   .08, .30, .95, 1.08, .06 },
+        { "tau unsure, sets near 75 s",     true,  .4,    .0394,  true,  .15,   0,    true,  false, .40,   .10, .30, .95, 1.08, .10 },
+        { "tau unsure, sets at any time",   true,  .4,    .0394,  true,  .15,   0,    false, false, .65,   .10, .35, .90, 1.10, .12 },
+        { "loads too light",                true,  0,     .0394,  true,  .1,    -.2,  false, false, .50,   .15, .35, .80, 1.05, .09 },
     };
     // clang-format on
     double *memory = memory_for(2);
@@ -384,8 +384,8 @@ static void completed_sets_only(void **state)
     static const world each[] = {
         { "completed only",                       true,  0,  0,   false, 0,   -.3, false, true, .50, .10, .20, .65, 1.02, .11 },
         { "completed only, repetitions",          false, 0,  0,   false, 0,   -.3, false, true, .50, .10, .20, .65, 1.02, .11 },
-        { "completed only, changes, breaks",      true,  0,  .04, true,  .15, -.3, false, true, .50, .10, .25, .65, 1.02, .11 },
-        { "completed only, tau unsure",           true,  .4, .04, true,  .15, -.3, false, true, .50, .10, .25, .65, 1.02, .11 },
+        { "completed only, changes, breaks",      true,  0,  .0394, true,  .15, -.3, false, true, .50, .10, .25, .65, 1.02, .11 },
+        { "completed only, tau unsure",           true,  .4, .0394, true,  .15, -.3, false, true, .50, .10, .25, .65, 1.02, .11 },
     };
     // clang-format on
     double *memory = memory_for(2);

@@ -19,10 +19,17 @@ static inline int random_below(uint64_t *seed, int count)
     return (int)(random_unit(seed) * count);
 }
 
+/// What chance adds to a set (noise.h).
+static inline double random_noise(uint64_t *seed, thew_noise noise)
+{
+    double normal = noise.sd * random_normal(seed), far = -log((random_unit(seed) * 0x1p53 + .5) * 0x1p-53);
+    return normal + noise.tail * (random_unit(seed) < .5 ? far : -far);
+}
+
 /// A prior in which nothing moves, varies or errs, but for normal noise: tests switch on what they are about.
 static inline thew_capacity_prior prior_at_rest(double noise_sd)
 {
-    return (thew_capacity_prior){ .noise = { noise_sd, 0, 4 }, .heat_from_c = 24, .away_after_days = 14 };
+    return (thew_capacity_prior){ .noise = { noise_sd, 0 }, .heat_from_c = 24, .away_after_days = 14 };
 }
 
 /// A hold whose tau is known.

@@ -6,8 +6,8 @@
 
 static thew_capacity capacity;
 
-static const thew_capacity_prior quiet = { .noise = { .1, 0, 4 }, .readiness_sd = .2 };
-static const thew_capacity_prior full = { .noise = { .053, .04, 4 }, .readiness_sd = .08, .jump_sd = .25 };
+static const thew_capacity_prior quiet = { .noise = { .1, 0 }, .readiness_sd = .2 };
+static const thew_capacity_prior full = { .noise = { .0294, .0394 }, .readiness_sd = .08, .jump_sd = .25 };
 
 // The belief that sites and jump are settled against: every u has the same SD and shares `together` of its variance with the
 // others, and all of the jump's.

@@ -1,5 +1,5 @@
-// serve_fuzz.c: any body, at any path, with any parameters, asked by a coach: every request has one answer, every answer is JSON or what
-// its route promises, no answer is a mistake of the program, and what was read by a shape is written back as the same.
+// serve_fuzz.c: any body, at any path, with any parameters, asked by a coach: every request has one answer, every answer is JSON or
+// what its route promises, no answer is a mistake of the program, and what was read by a shape is written back as the same.
 //
 // An input is: a byte that chooses the route, the parts of the path and the query up to a line end, the body.
 #include <glib.h>

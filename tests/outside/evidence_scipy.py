@@ -12,7 +12,7 @@ from scipy.special import log_ndtr
 from scipy.stats import truncnorm
 
 # What may be off, in standard deviations of the whole normal, its variance, and ln. The engine works by differences of hazards: absolute
-# errors of some 1e-16 z^2, which is all that counts once a prior and noise are added; thin intervals are treated as uniform (1e-4).
+# errors of some 1e-16 z^2, which is all that counts once a prior and noise are added; thin intervals are treated as points (7e-5).
 TOLERANCE = {"mean": 1e-9, "variance": 1e-9, "ln chance": 1e-8}
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(40)
 

@@ -22,14 +22,14 @@ static int print_moments(void)
 {
     static const double from[] = { -45, -37.5, -20, -8, -4, -1.5, -.3, 0, .2, 1, 2.5, 5, 9, 15, 26, 38, 60 };
     static const double width[] = { 1e-9, 1e-7, 9e-6, 1.1e-5, 1e-4, 1e-3, .02, .3, 1, 3, 10, 80, INFINITY };
-    const thew_noise none = { 1e-9, 0, 1 };
+    const thew_noise none = { 1e-9, 0 };
     EACH(i, from) EACH(k, width)
     {
         thew_evidence e = { .low = from[i], .high = from[i] + width[k] };
-        thew_moments m = thew_evidence_moments(&e, &none, 0, 0, 1);
+        thew_moments m = thew_evidence_moments(&e, &none, 0, 0, 1, true);
         printf("%.17g,%.17g,%.17g,%.17g,%.17g\n", e.low, e.high, m.mean, m.variance, m.ln_evidence);
         thew_evidence mirrored = { .low = -e.high, .high = -e.low };
-        m = thew_evidence_moments(&mirrored, &none, 0, 0, 1);
+        m = thew_evidence_moments(&mirrored, &none, 0, 0, 1, true);
         printf("%.17g,%.17g,%.17g,%.17g,%.17g\n", mirrored.low, mirrored.high, m.mean, m.variance, m.ln_evidence);
     }
     return 0;

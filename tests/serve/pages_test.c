@@ -51,9 +51,15 @@ static void tags(void **state)
         const char *why, *given;
         bool matches;
     } row[] = {
-        { "none is given", NULL, false },        { "the very same", "\"a\"", true },   { "weak", "W/\"a\"", true },
-        { "any", "*", true },                    { "another", "\"b\"", false },        { "one of several", "\"b\" , W/\"a\"", true },
-        { "the beginning of one", "\"ab\"", false }, { "without quotes", "a", false }, { "empty", "", false },
+        { "none is given", NULL, false },
+        { "the very same", "\"a\"", true },
+        { "weak", "W/\"a\"", true },
+        { "any", "*", true },
+        { "another", "\"b\"", false },
+        { "one of several", "\"b\" , W/\"a\"", true },
+        { "the beginning of one", "\"ab\"", false },
+        { "without quotes", "a", false },
+        { "empty", "", false },
     };
     for (size_t i = 0; i < G_N_ELEMENTS(row); i++)
         expect_number(row[i].why, row[i].matches, thew_etag_matches(row[i].given, "\"a\""));

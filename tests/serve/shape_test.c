@@ -30,18 +30,30 @@ static const thew_shape part_shape = THEW_SHAPE("Part", T, part_fields);
 #undef T
 #define T whole
 static const thew_shape_field fields[] = {
-    THEW_IS_TEXT("text", T, text, 1, 5),      THEW_MAYBE_LINES("lines", T, lines, 20),          THEW_IS_NAME("name", T, name),
-    THEW_MAYBE_WORD("word", T, word, sides),  THEW_MAYBE_PAIRS("pairs", T, pairs, 2),           THEW_IS_REAL("real", T, real, -1, 1),
-    THEW_MAYBE_REAL("maybe", T, maybe, 0, 9), THEW_IS_INT("number", T, number, 1, 7),           THEW_MAYBE_INT("years", T, years, 1900, 2000),
-    THEW_IS_FLAG("flag", T, flag),            THEW_IS_DAY("day", T, day),                       THEW_MAYBE_DAY("until", T, until),
-    THEW_MAYBE_INSTANT("at", T, at),          THEW_IS_NAMES("names", T, names, 3),              THEW_IS_WORDS("words", T, words, 2, sides),
-    THEW_IS_INTS("ints", T, ints, 1, 7),      THEW_IS_LIST("parts", T, parts, 1, 2, &part_shape), THEW_IS_OBJECT("one", T, one, &part_shape),
+    THEW_IS_TEXT("text", T, text, 1, 5),
+    THEW_MAYBE_LINES("lines", T, lines, 20),
+    THEW_IS_NAME("name", T, name),
+    THEW_MAYBE_WORD("word", T, word, sides),
+    THEW_MAYBE_PAIRS("pairs", T, pairs, 2),
+    THEW_IS_REAL("real", T, real, -1, 1),
+    THEW_MAYBE_REAL("maybe", T, maybe, 0, 9),
+    THEW_IS_INT("number", T, number, 1, 7),
+    THEW_MAYBE_INT("years", T, years, 1900, 2000),
+    THEW_IS_FLAG("flag", T, flag),
+    THEW_IS_DAY("day", T, day),
+    THEW_MAYBE_DAY("until", T, until),
+    THEW_MAYBE_INSTANT("at", T, at),
+    THEW_IS_NAMES("names", T, names, 3),
+    THEW_IS_WORDS("words", T, words, 2, sides),
+    THEW_IS_INTS("ints", T, ints, 1, 7),
+    THEW_IS_LIST("parts", T, parts, 1, 2, &part_shape),
+    THEW_IS_OBJECT("one", T, one, &part_shape),
 };
 static const thew_shape shape = THEW_SHAPE("Whole", T, fields);
 #undef T
 
 #define GOOD                                                                                                                       \
-    "{\"text\":\"a\",\"lines\":\"x\\ny\",\"name\":\"n-1\",\"word\":\"left\",\"pairs\":{\"b\":\"2\",\"a\":\"1\"},\"real\":0.1,"      \
+    "{\"text\":\"a\",\"lines\":\"x\\ny\",\"name\":\"n-1\",\"word\":\"left\",\"pairs\":{\"b\":\"2\",\"a\":\"1\"},\"real\":0.1,"     \
     "\"maybe\":null,\"number\":3,\"years\":null,\"flag\":true,\"day\":\"2026-02-28\",\"until\":null,"                              \
     "\"at\":\"2026-02-28T12:30:00.250000Z\",\"names\":[\"p\",\"q\"],\"words\":[\"right\"],\"ints\":[1,7],"                         \
     "\"parts\":[{\"colour\":\"red\",\"count\":2}],\"one\":{\"colour\":\"blue\",\"count\":0}}"
@@ -123,7 +135,8 @@ static void faults_have_their_places(void **state)
         { "a word of a list", "words", "[\"left\",\"up\"]", "/words/1" },
         { "a number of a list", "ints", "[1,8,2.5]", "/ints/1 /ints/2" },
         { "too few", "parts", "[]", "/parts" },
-        { "in an element", "parts", "[{\"colour\":\"red\",\"count\":9},{\"colour\":\"\",\"count\":1}]", "/parts/0/count /parts/1/colour" },
+        { "in an element", "parts", "[{\"colour\":\"red\",\"count\":9},{\"colour\":\"\",\"count\":1}]",
+          "/parts/0/count /parts/1/colour" },
         { "unknown in an element", "parts", "[{\"colour\":\"red\",\"count\":1,\"x/y~z\":0}]", "/parts/0/x~1y~0z" },
         { "an element that is none", "parts", "[3]", "/parts/0" },
         { "in an object", "one", "{\"colour\":\"red\"}", "/one/count" },
@@ -220,8 +233,11 @@ static void many_faults(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(faults_have_their_places), cmocka_unit_test(what_is_read_comes_back), cmocka_unit_test(instants),
-        cmocka_unit_test(shapes_say_themselves),    cmocka_unit_test(many_faults),
+        cmocka_unit_test(faults_have_their_places),
+        cmocka_unit_test(what_is_read_comes_back),
+        cmocka_unit_test(instants),
+        cmocka_unit_test(shapes_say_themselves),
+        cmocka_unit_test(many_faults),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

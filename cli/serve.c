@@ -27,10 +27,10 @@ static void serve_options_clear(serve_options *o)
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC(serve_options, serve_options_clear)
 
-static const char description[] =
-    "The studio's file is made if it is not there. Whoever serves a studio to others than this machine puts a server in front of it\n"
-    "that speaks TLS, and names it: thew serve --host studio.example.org --public-https\n\n"
-    "While nobody can come in yet, a link for the first coach is shown. It is good once.";
+static const char description[] = "The studio's file is made if it is not there. Whoever serves a studio to others than this "
+                                  "machine puts a server in front of it\n"
+                                  "that speaks TLS, and names it: thew serve --host studio.example.org --public-https\n\n"
+                                  "While nobody can come in yet, a link for the first coach is shown. It is good once.";
 
 static const char *sentence_of(const thew_refusal *refusal)
 {
@@ -78,7 +78,8 @@ static void say_where(void *user, int port)
     printf("serving %s at %s/\n", o->studio, here);
     if (*o->link.secret) {
         g_autofree char *until = thew_instant_text(o->link.ends_us);
-        printf("The first coach comes in by this link, once, until %s:\n%s/welcome#%s\n", until, outside ? outside : here, o->link.secret);
+        printf("The first coach comes in by this link, once, until %s:\n%s/welcome#%s\n", until, outside ? outside : here,
+               o->link.secret);
     }
     fflush(stdout);
 }
@@ -127,16 +128,20 @@ int thew_command_serve(int argc, char **argv)
     g_auto(serve_options) o = { .address = g_strdup("127.0.0.1"), .port = 7060 };
     const GOptionEntry entries[] = {
         THEW_STUDIO_OPTION(o.studio),
-        { "address", 'a', 0, G_OPTION_ARG_STRING, &o.address, "where to listen (default: 127.0.0.1, this machine only)", "ADDRESS" },
+        { "address", 'a', 0, G_OPTION_ARG_STRING, &o.address, "where to listen (default: 127.0.0.1, this machine only)",
+          "ADDRESS" },
         { "port", 'p', 0, G_OPTION_ARG_INT, &o.port, "at which port (default: 7060; 0: any that is free)", "NUMBER" },
-        { "host", 0, 0, G_OPTION_ARG_STRING_ARRAY, &o.host, "a name under which browsers ask for it; may be given several times", "NAME" },
-        { "public-https", 0, 0, G_OPTION_ARG_NONE, &o.is_public_https, "a server in front speaks TLS: cookies are for https only", NULL },
+        { "host", 0, 0, G_OPTION_ARG_STRING_ARRAY, &o.host, "a name under which browsers ask for it; may be given several times",
+          "NAME" },
+        { "public-https", 0, 0, G_OPTION_ARG_NONE, &o.is_public_https, "a server in front speaks TLS: cookies are for https only",
+          NULL },
         { "threads", 0, 0, G_OPTION_ARG_INT, &o.threads, "for the network (default: as many as processors)", "NUMBER" },
         { "workers", 0, 0, G_OPTION_ARG_INT, &o.workers, "for the work (default: twice as many)", "NUMBER" },
         { 0 },
     };
     int status;
-    if (!thew_options_parse("serve", NULL, "Serve a studio to browsers.", description, entries, &argc, &argv, &status)) return status;
+    if (!thew_options_parse("serve", NULL, "Serve a studio to browsers.", description, entries, &argc, &argv, &status))
+        return status;
     if (argc > 1) return thew_usage_error("serve", "it takes options only, not \"%s\"", argv[1]);
     if (o.port < 0 || o.port > 65535) return thew_usage_error("serve", "a port is a number from 0 to 65535, not %d", o.port);
     if (o.threads < 0 || o.threads > 64) return thew_usage_error("serve", "--threads is a number from 0 to 64, not %d", o.threads);

@@ -7,8 +7,8 @@ static json_t *tell_studio(thew_request *request)
 {
     g_autoptr(thew_studio_shown) shown = NULL;
     if (!thew_request_done(request, thew_set_up_glance(request->studio, &shown, request->refusal))) return NULL;
-    return json_pack("{s:s, s:s, s:s, s:s, s:b, s:o}", "studio", shown->studio, "called", shown->called, "zone", shown->zone, "language",
-                     shown->language, "demo", shown->demo, "today", thew_tell_day(thew_studio_today(request->studio)));
+    return json_pack("{s:s, s:s, s:s, s:s, s:b, s:o}", "studio", shown->studio, "called", shown->called, "zone", shown->zone,
+                     "language", shown->language, "demo", shown->demo, "today", thew_tell_day(thew_studio_today(request->studio)));
 }
 
 static void answer_me(thew_request *request, const thew_visitor *who)
@@ -17,8 +17,8 @@ static void answer_me(thew_request *request, const thew_visitor *who)
     if (!studio) return;
     thew_answer_json(request, 200,
                      json_pack("{s:s, s:s, s:s, s:s, s:o, s:s, s:o}", "account", who->account, "login", who->login, "role",
-                               thew_role_word(who->role), "called", who->called, "person", thew_tell_text(who->person), "csrf_token",
-                               who->csrf_token, "studio", studio));
+                               thew_role_word(who->role), "called", who->called, "person", thew_tell_text(who->person),
+                               "csrf_token", who->csrf_token, "studio", studio));
 }
 
 void thew_me(thew_request *request)
@@ -45,8 +45,8 @@ void thew_login(thew_request *request)
 {
     const thew_login_body *given = thew_request_row(request, thew_login_body);
     g_auto(thew_admitted) admitted = { 0 };
-    thew_verdict verdict = thew_admit_login(request->studio, request->server->throttle, given->login, given->password, request->address,
-                                            &admitted, request->refusal);
+    thew_verdict verdict = thew_admit_login(request->studio, request->server->throttle, given->login, given->password,
+                                            request->address, &admitted, request->refusal);
     if (verdict == THEW_DONE)
         answer_admitted(request, &admitted);
     else if (admitted.wait_s > 0)
@@ -70,8 +70,8 @@ void thew_invitation(thew_request *request)
     g_auto(thew_link_purpose) purpose = { 0 };
     if (!thew_request_done(request, thew_admit_link(request->studio, request->part[0], &purpose, request->refusal))) return;
     thew_answer_json(request, 200,
-                     json_pack("{s:s, s:s, s:o}", "role", thew_role_word(purpose.role), "called", purpose.called ? purpose.called : "",
-                               "login", thew_tell_text(purpose.login)));
+                     json_pack("{s:s, s:s, s:o}", "role", thew_role_word(purpose.role), "called",
+                               purpose.called ? purpose.called : "", "login", thew_tell_text(purpose.login)));
 }
 
 void thew_invitation_use(thew_request *request)
@@ -87,8 +87,9 @@ void thew_password(thew_request *request)
 {
     const thew_password_body *given = thew_request_row(request, thew_password_body);
     int wait_s = 0;
-    thew_verdict verdict = thew_admit_password(request->studio, request->server->throttle, request->who, thew_request_token(request),
-                                               given->old_password, given->new_password, &wait_s, request->refusal);
+    thew_verdict verdict =
+        thew_admit_password(request->studio, request->server->throttle, request->who, thew_request_token(request),
+                            given->old_password, given->new_password, &wait_s, request->refusal);
     if (wait_s > 0)
         answer_wait(request, wait_s);
     else if (thew_request_done(request, verdict))
@@ -103,9 +104,9 @@ static json_t *tell_account(const thew_account_shown *one)
     for (guint i = 0; i < one->sees_count; i++)
         json_array_append_new(sees, thew_shape_write(&thew_part_sight, &one->sees[i]));
     const thew_store_account *a = &one->account;
-    return json_pack("{s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:b}", "account", a->account, "login", a->login, "role", a->role, "called",
-                     a->called, "person", thew_tell_text(a->person), "sees", sees, "made_at", thew_tell_instant(a->made_us), "closed_at",
-                     thew_tell_instant(a->closed_us), "invited", one->invited);
+    return json_pack("{s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:b}", "account", a->account, "login", a->login, "role", a->role,
+                     "called", a->called, "person", thew_tell_text(a->person), "sees", sees, "made_at",
+                     thew_tell_instant(a->made_us), "closed_at", thew_tell_instant(a->closed_us), "invited", one->invited);
 }
 
 void thew_accounts_list(thew_request *request)
@@ -124,15 +125,16 @@ static void answer_link(thew_request *request, int status, const thew_link *link
     const char *host = request->header(request->of, "Host");
     g_autofree char *address =
         g_strdup_printf("%s://%s/welcome#%s", request->server->is_public_https ? "https" : "http", host, link->secret);
-    thew_answer_json(request, status,
-                     json_pack("{s:s, s:s, s:o}", "account", link->account, "link", address, "ends_at", thew_tell_instant(link->ends_us)));
+    thew_answer_json(
+        request, status,
+        json_pack("{s:s, s:s, s:o}", "account", link->account, "link", address, "ends_at", thew_tell_instant(link->ends_us)));
 }
 
 void thew_accounts_make(thew_request *request)
 {
     const thew_account_body *given = thew_request_row(request, thew_account_body);
-    thew_account_given account = { given->account, given->login, given->role, given->called, given->person, given->sees.item,
-                                   given->sees.count };
+    thew_account_given account = { given->account, given->login,     given->role,      given->called,
+                                   given->person,  given->sees.item, given->sees.count };
     thew_actor actor = thew_request_actor(request);
     thew_link link = { 0 };
     if (thew_request_done(request, thew_admit_make(request->studio, &actor, &account, &link, request->refusal)))
@@ -166,9 +168,10 @@ void thew_access(thew_request *request)
     json_t *list = json_array();
     for (guint i = 0; i < log->entry->len; i++) {
         const thew_access_shown *one = &g_array_index(log->entry, thew_access_shown, i);
-        json_array_append_new(list, json_pack("{s:o, s:o, s:o, s:s, s:s}", "at", thew_tell_instant(one->access.at_us), "account_called",
-                                              thew_tell_text(one->account_called), "person", thew_tell_text(one->access.person), "action",
-                                              one->access.action, "what", one->access.what));
+        json_array_append_new(list,
+                              json_pack("{s:o, s:o, s:o, s:s, s:s}", "at", thew_tell_instant(one->access.at_us), "account_called",
+                                        thew_tell_text(one->account_called), "person", thew_tell_text(one->access.person), "action",
+                                        one->access.action, "what", one->access.what));
     }
     thew_answer_json(request, 200, list);
 }

@@ -13,8 +13,8 @@ static json_t *tell_rung(const thew_proposed_rung *rung)
     return json_pack("{s:s, s:o, s:o, s:s, s:o, s:o, s:b, s:b, s:b}", "variant", fitted->variant->id, "implement",
                      thew_tell_text(fitted->piece ? fitted->piece->label : NULL), "setting",
                      thew_tell_text(fitted->setting ? fitted->setting->id : NULL), "label", fitted->label, "demand",
-                     thew_tell_real(fitted->demand.peak_share), "odds", thew_tell_odds(&rung->odds), "advised", rung->is_advised, "last",
-                     rung->is_last, "chosen", rung->is_chosen);
+                     thew_tell_real(fitted->demand.peak_share), "odds", thew_tell_odds(&rung->odds), "advised", rung->is_advised,
+                     "last", rung->is_last, "chosen", rung->is_chosen);
 }
 
 static json_t *tell_ladder(const GArray *rung)
@@ -34,18 +34,18 @@ static json_t *tell_override(const thew_proposed *one)
 static json_t *tell_advised(const thew_proposed *one)
 {
     const thew_advised *found = one->advised;
-    json_t *load = json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:o, s:o, s:s, s:s}", "advice", one->advice, "exercise", found->exercise->id,
-                             "exercise_name", found->exercise->name, "side", thew_words_side(found->side), "variant", one->variant,
-                             "variant_name", one->variant_name, "implement", thew_tell_text(one->implement), "setting",
-                             thew_tell_text(one->setting), "label", one->label, "setting_words",
-                             one->setting_words ? one->setting_words : "");
-    json_t *rest = json_pack("{s:f, s:f, s:f, s:f, s:o, s:s, s:s, s:o, s:o, s:o, s:o, s:i, s:s, s:o, s:o, s:o, s:b}", "goal_s", one->goal_s,
-                             "floor_s", one->floor_s, "window_from_s", one->window_from_s, "window_to_s", one->window_to_s, "odds",
-                             thew_tell_odds(&one->odds), "reason", one->reason, "reason_code", one->reason_code, "if_completed",
-                             thew_tell_text(one->if_completed), "if_early", thew_tell_text(one->if_early), "earliest",
-                             thew_tell_day(found->earliest), "last_day", thew_tell_day(found->last_day), "sets", found->record_count,
-                             "became", thew_became_word(one->became), "override", tell_override(one), "ladder", tell_ladder(one->rung),
-                             "cautions", thew_tell_texts(one->caution), "outside_endurance", found->outside_endurance);
+    json_t *load =
+        json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:o, s:o, s:s, s:s}", "advice", one->advice, "exercise", found->exercise->id,
+                  "exercise_name", found->exercise->name, "side", thew_words_side(found->side), "variant", one->variant,
+                  "variant_name", one->variant_name, "implement", thew_tell_text(one->implement), "setting",
+                  thew_tell_text(one->setting), "label", one->label, "setting_words", one->setting_words ? one->setting_words : "");
+    json_t *rest = json_pack(
+        "{s:f, s:f, s:f, s:f, s:o, s:s, s:s, s:o, s:o, s:o, s:o, s:i, s:s, s:o, s:o, s:o, s:b}", "goal_s", one->goal_s, "floor_s",
+        one->floor_s, "window_from_s", one->window_from_s, "window_to_s", one->window_to_s, "odds", thew_tell_odds(&one->odds),
+        "reason", one->reason, "reason_code", one->reason_code, "if_completed", thew_tell_text(one->if_completed), "if_early",
+        thew_tell_text(one->if_early), "earliest", thew_tell_day(found->earliest), "last_day", thew_tell_day(found->last_day),
+        "sets", found->record_count, "became", thew_became_word(one->became), "override", tell_override(one), "ladder",
+        tell_ladder(one->rung), "cautions", thew_tell_texts(one->caution), "outside_endurance", found->outside_endurance);
     json_object_update(load, rest);
     json_decref(rest);
     return load;
@@ -79,7 +79,8 @@ void thew_advice_read(thew_request *request)
 // Whose it is, and whether whoever asks may decide it.
 static bool find_advice(thew_request *request, char **person, thew_day *day)
 {
-    if (!thew_request_done(request, thew_propose_whose(request->studio, request->part[0], person, day, request->refusal))) return false;
+    if (!thew_request_done(request, thew_propose_whose(request->studio, request->part[0], person, day, request->refusal)))
+        return false;
     return thew_request_may(request, THEW_ACT_DECIDE_ADVICE, *person);
 }
 
@@ -160,10 +161,11 @@ void thew_strength_read(thew_request *request)
     if (!exercise) thew_refusal_add(request->refusal, "", "the parameter exercise is missing");
     if (!thew_request_sound(request)) return;
     g_autoptr(thew_strength) strength = NULL;
-    if (!thew_request_done(request, thew_studio_strength(request->studio, request->part[0], exercise, thew_know_side(side), &strength,
-                                                         request->refusal)))
+    if (!thew_request_done(request, thew_studio_strength(request->studio, request->part[0], exercise, thew_know_side(side),
+                                                         &strength, request->refusal)))
         return;
     thew_answer_json(request, 200,
-                     json_pack("{s:s, s:s, s:o, s:o, s:s}", "exercise", exercise, "side", side, "estimates", tell_estimates(strength),
-                               "sets", tell_points(strength), "words", strength->sentence ? strength->sentence : ""));
+                     json_pack("{s:s, s:s, s:o, s:o, s:s}", "exercise", exercise, "side", side, "estimates",
+                               tell_estimates(strength), "sets", tell_points(strength), "words",
+                               strength->sentence ? strength->sentence : ""));
 }

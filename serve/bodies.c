@@ -58,12 +58,9 @@ const thew_shape thew_part_sight = THEW_SHAPE("Sight", T, sight);
 
 #define T thew_account_body
 static const thew_shape_field account[] = {
-    THEW_IS_NAME("account", T, account),
-    THEW_IS_TEXT("login", T, login, 1, THEW_NAME_MAX),
-    THEW_IS_WORD("role", T, role, roles),
-    THEW_IS_TEXT("called", T, called, 1, THEW_NAME_MAX),
-    THEW_MAYBE_NAME("person", T, person),
-    THEW_IS_LIST("sees", T, sees, 0, 1000, &thew_part_sight),
+    THEW_IS_NAME("account", T, account),  THEW_IS_TEXT("login", T, login, 1, THEW_NAME_MAX),
+    THEW_IS_WORD("role", T, role, roles), THEW_IS_TEXT("called", T, called, 1, THEW_NAME_MAX),
+    THEW_MAYBE_NAME("person", T, person), THEW_IS_LIST("sees", T, sees, 0, 1000, &thew_part_sight),
 };
 const thew_shape thew_body_account = THEW_SHAPE("NewAccount", T, account);
 #undef T
@@ -249,10 +246,8 @@ const thew_shape thew_part_item = THEW_SHAPE("NewItem", T, item);
 
 #define T thew_reading_given
 static const thew_shape_field reading[] = {
-    THEW_IS_NAME("reading", T, reading),
-    THEW_IS_REAL("length_m", T, length_m, 0, 100),
-    THEW_IS_REAL("force_n", T, force_n, 0, 1e5),
-    THEW_MAYBE_DAY("measured_day", T, measured_day),
+    THEW_IS_NAME("reading", T, reading),           THEW_IS_REAL("length_m", T, length_m, 0, 100),
+    THEW_IS_REAL("force_n", T, force_n, 0, 1e5),   THEW_MAYBE_DAY("measured_day", T, measured_day),
     THEW_IS_LINES("note", T, note, THEW_NOTE_MAX),
 };
 const thew_shape thew_part_reading = THEW_SHAPE("NewReading", T, reading);
@@ -342,10 +337,11 @@ const thew_shape thew_body_import = THEW_SHAPE("Files", T, import);
 const thew_shape *const *thew_bodies(size_t *count)
 {
     static const thew_shape *const all[] = {
-        &thew_body_empty,     &thew_body_login,  &thew_body_invitation, &thew_body_password, &thew_body_account,   &thew_body_studio,
-        &thew_body_new_person, &thew_body_person, &thew_body_remove,     &thew_body_screening, &thew_body_override, &thew_body_sets,
-        &thew_body_check_ins, &thew_body_outcomes, &thew_body_block,    &thew_body_item,     &thew_body_readings,  &thew_body_curve,
-        &thew_body_class,     &thew_body_wishes, &thew_body_order,      &thew_body_import,
+        &thew_body_empty,    &thew_body_login,      &thew_body_invitation, &thew_body_password, &thew_body_account,
+        &thew_body_studio,   &thew_body_new_person, &thew_body_person,     &thew_body_remove,   &thew_body_screening,
+        &thew_body_override, &thew_body_sets,       &thew_body_check_ins,  &thew_body_outcomes, &thew_body_block,
+        &thew_body_item,     &thew_body_readings,   &thew_body_curve,      &thew_body_class,    &thew_body_wishes,
+        &thew_body_order,    &thew_body_import,
     };
     *count = G_N_ELEMENTS(all);
     return all;

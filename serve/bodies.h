@@ -93,10 +93,10 @@ typedef struct {
     bool dry;
 } thew_import_body;
 
-extern const thew_shape thew_body_empty, thew_body_login, thew_body_invitation, thew_body_password, thew_body_account, thew_body_studio,
-    thew_body_new_person, thew_body_person, thew_body_remove, thew_body_screening, thew_body_override, thew_body_sets, thew_body_check_ins,
-    thew_body_outcomes, thew_body_block, thew_body_item, thew_body_readings, thew_body_curve, thew_body_class, thew_body_wishes,
-    thew_body_order, thew_body_import;
+extern const thew_shape thew_body_empty, thew_body_login, thew_body_invitation, thew_body_password, thew_body_account,
+    thew_body_studio, thew_body_new_person, thew_body_person, thew_body_remove, thew_body_screening, thew_body_override,
+    thew_body_sets, thew_body_check_ins, thew_body_outcomes, thew_body_block, thew_body_item, thew_body_readings, thew_body_curve,
+    thew_body_class, thew_body_wishes, thew_body_order, thew_body_import;
 
 /// Parts that answers have too.
 extern const thew_shape thew_part_sight, thew_part_settings, thew_part_limit, thew_part_set, thew_part_check_in, thew_part_outcome,

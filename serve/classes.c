@@ -51,8 +51,8 @@ static json_t *tell_wishes(const thew_kept_wishes *wishes)
     for (int k = 0; k < THEW_IMPLEMENT_COUNT; k++)
         if (wishes->kinds & (1u << k)) json_array_append_new(kinds, json_string(thew_implement_kind_id((thew_implement_kind)k)));
     return json_pack("{s:o, s:f, s:o, s:o, s:i, s:i, s:o, s:o}", "goals", goals, "minutes", wishes->minutes, "positions", positions,
-                     "kinds", kinds, "sets", wishes->sets, "rest_s", wishes->rest_s, "fixed", thew_tell_texts(wishes->fixed), "excluded",
-                     thew_tell_texts(wishes->excluded));
+                     "kinds", kinds, "sets", wishes->sets, "rest_s", wishes->rest_s, "fixed", thew_tell_texts(wishes->fixed),
+                     "excluded", thew_tell_texts(wishes->excluded));
 }
 
 // --- a plan
@@ -91,9 +91,9 @@ static json_t *tell_slot(const thew_class_plan *plan, guint i)
     const thew_class_item *one = &g_array_index(plan->item, thew_class_item, i);
     double rest_s = i + 1 < plan->item->len ? g_array_index(plan->item, thew_class_item, i + 1).pause_s : one->pause_s;
     json_t *slot = json_pack("{s:s, s:s, s:i, s:f, s:s, s:s, s:s, s:f, s:f, s:i}", "exercise", one->exercise->id, "variant",
-                             one->variant->id, "sets", one->sets, "rest_s", rest_s, "exercise_name", one->exercise->name, "variant_name",
-                             one->variant->name, "position", thew_position_id(one->variant->position), "starts_s", one->start_s, "ends_s",
-                             one->end_s, "sides", one->by_side ? 2 : 1);
+                             one->variant->id, "sets", one->sets, "rest_s", rest_s, "exercise_name", one->exercise->name,
+                             "variant_name", one->variant->name, "position", thew_position_id(one->variant->position), "starts_s",
+                             one->start_s, "ends_s", one->end_s, "sides", one->by_side ? 2 : 1);
     json_object_set_new(slot, "goals", tell_goals_of(one->serves));
     json_object_set_new(slot, "prime_movers", tell_muscles(one->exercise->prime_mover, one->exercise->prime_mover_count));
     json_object_set_new(slot, "synergists", tell_muscles(one->exercise->synergist, one->exercise->synergist_count));
@@ -157,8 +157,8 @@ static json_t *tell_plan(const thew_class_plan *plan)
             json_array_append_new(uncovered, json_string(one->goal->id));
     }
     g_autofree char *words = words_of(plan);
-    return json_pack("{s:o, s:f, s:o, s:o, s:f, s:b, s:f, s:o, s:s}", "slots", slots, "minutes", plan->seconds / 60, "covered", covered,
-                     "uncovered", uncovered, "objective", (double)plan->score.coverage, "optimal", plan->optimal, "gap",
+    return json_pack("{s:o, s:f, s:o, s:o, s:f, s:b, s:f, s:o, s:s}", "slots", slots, "minutes", plan->seconds / 60, "covered",
+                     covered, "uncovered", uncovered, "objective", (double)plan->score.coverage, "optimal", plan->optimal, "gap",
                      thew_class_gap(plan), "broken", tell_broken(plan), "words", words);
 }
 
@@ -188,10 +188,10 @@ void thew_classes_list(thew_request *request)
     json_t *list = json_array();
     for (guint i = 0; i < classes->brief->len; i++) {
         const thew_class_brief *one = &g_array_index(classes->brief, thew_class_brief, i);
-        json_array_append_new(list, json_pack("{s:s, s:i, s:s, s:f, s:i, s:o, s:b, s:o}", "class", one->class, "version", one->version,
-                                              "called", one->called, "minutes", one->minutes, "slots", (int)one->slots, "goals",
-                                              thew_tell_texts(one->goal), "retired", one->retired, "made_at",
-                                              thew_tell_instant(one->made_us)));
+        json_array_append_new(list, json_pack("{s:s, s:i, s:s, s:f, s:i, s:o, s:b, s:o}", "class", one->class, "version",
+                                              one->version, "called", one->called, "minutes", one->minutes, "slots",
+                                              (int)one->slots, "goals", thew_tell_texts(one->goal), "retired", one->retired,
+                                              "made_at", thew_tell_instant(one->made_us)));
     }
     thew_answer_json(request, 200, list);
 }
@@ -207,9 +207,10 @@ static void answer_class(thew_request *request, const char *class)
     for (guint i = 0; i < one->plan.slot_count; i++)
         json_array_append_new(slots, thew_shape_write(&thew_part_slot, &one->plan.slot[i]));
     thew_answer_json(request, 200,
-                     json_pack("{s:s, s:i, s:s, s:o, s:o, s:b, s:o, s:o, s:s}", "class", one->class, "version", one->version, "called",
-                               one->called, "wishes", tell_wishes(&one->plan.wishes), "slots", slots, "retired", one->retired, "plan",
-                               tell_plan(plan), "made_at", thew_tell_instant(one->made_us), "written_by", one->written_by));
+                     json_pack("{s:s, s:i, s:s, s:o, s:o, s:b, s:o, s:o, s:s}", "class", one->class, "version", one->version,
+                               "called", one->called, "wishes", tell_wishes(&one->plan.wishes), "slots", slots, "retired",
+                               one->retired, "plan", tell_plan(plan), "made_at", thew_tell_instant(one->made_us), "written_by",
+                               one->written_by));
 }
 
 void thew_classes_read(thew_request *request)
@@ -220,12 +221,14 @@ void thew_classes_read(thew_request *request)
 void thew_classes_keep(thew_request *request)
 {
     const thew_class_body *given = thew_request_row(request, thew_class_body);
-    thew_class_version class = { .class = given->class, .version = given->version, .called = given->called, .retired = given->retired };
-    class.plan = (thew_kept_plan){ .wishes = wishes_of(&given->wishes),
-                                   .slot = given->slots.item,
-                                   .slot_count = given->slots.count };
+    thew_class_version class = {
+        .class = given->class, .version = given->version, .called = given->called, .retired = given->retired
+    };
+    class.plan =
+        (thew_kept_plan){ .wishes = wishes_of(&given->wishes), .slot = given->slots.item, .slot_count = given->slots.count };
     thew_actor actor = thew_request_actor(request);
-    if (thew_request_done(request, thew_keep_class(request->studio, &actor, &class, request->refusal))) answer_class(request, given->class);
+    if (thew_request_done(request, thew_keep_class(request->studio, &actor, &class, request->refusal)))
+        answer_class(request, given->class);
 }
 
 // --- fits
@@ -237,22 +240,23 @@ static json_t *tell_cell(const thew_fit_cell *cell)
         json_array_append_new(sides, json_pack("{s:s, s:s, s:o, s:o}", "side", thew_words_side(cell->side[s].side), "label",
                                                cell->side[s].label, "window", thew_tell_real(cell->side[s].window), "goal_s",
                                                thew_tell_real(cell->side[s].goal_s)));
-    return json_pack("{s:s, s:s, s:o, s:o, s:s}", "state", thew_cell_state_word(cell->state), "label", cell->label ? cell->label : "",
-                     "variant", thew_tell_text(cell->variant), "side_labels", sides, "words", cell->words ? cell->words : "");
+    return json_pack("{s:s, s:s, s:o, s:o, s:s}", "state", thew_cell_state_word(cell->state), "label",
+                     cell->label ? cell->label : "", "variant", thew_tell_text(cell->variant), "side_labels", sides, "words",
+                     cell->words ? cell->words : "");
 }
 
 static json_t *tell_fits(const char *class, const thew_class_fits *fits)
 {
     json_t *slots = json_array(), *people = json_array();
     for (guint s = 0; s < fits->slot_count; s++)
-        json_array_append_new(slots, json_pack("{s:s, s:s, s:s}", "exercise", fits->slot[s].exercise, "variant", fits->slot[s].variant,
-                                               "name", fits->slot[s].name));
+        json_array_append_new(slots, json_pack("{s:s, s:s, s:s}", "exercise", fits->slot[s].exercise, "variant",
+                                               fits->slot[s].variant, "name", fits->slot[s].name));
     for (guint p = 0; p < fits->person_count; p++) {
         json_t *cells = json_array();
         for (guint s = 0; s < fits->slot_count; s++)
             json_array_append_new(cells, tell_cell(&fits->person[p].cell[s]));
-        json_array_append_new(people, json_pack("{s:s, s:s, s:o}", "person", fits->person[p].person, "called", fits->person[p].called,
-                                                "cells", cells));
+        json_array_append_new(people, json_pack("{s:s, s:s, s:o}", "person", fits->person[p].person, "called",
+                                                fits->person[p].called, "cells", cells));
     }
     return json_pack("{s:s, s:o, s:o, s:o}", "class", class, "day", thew_tell_day(fits->day), "slots", slots, "people", people);
 }
@@ -269,8 +273,8 @@ void thew_classes_fits(thew_request *request)
         if (!thew_request_may(request, THEW_ACT_FIT_CLASS, person[i])) return;
     g_autoptr(thew_class_fits) fits = NULL;
     thew_day day = thew_tell_day_or_today(request->studio, date);
-    if (thew_request_done(request, thew_fit_class(request->studio, request->part[0], is_of_all ? NULL : (const char *const *)person, day,
-                                                  &fits, request->refusal)))
+    if (thew_request_done(request, thew_fit_class(request->studio, request->part[0], is_of_all ? NULL : (const char *const *)person,
+                                                  day, &fits, request->refusal)))
         thew_answer_json(request, 200, tell_fits(request->part[0], fits));
 }
 
@@ -281,12 +285,12 @@ static json_t *tell_block(const thew_block *block)
     json_t *weekdays = json_array();
     for (int i = 0; i < block->plan.weekday_count; i++)
         json_array_append_new(weekdays, json_integer(block->plan.weekday[i]));
-    json_t *plan = json_pack("{s:i, s:o, s:o, s:i, s:o}", "sessions_a_week", block->plan.sessions_a_week, "weekdays", weekdays, "class",
-                             thew_tell_text(block->plan.class), "sets", block->plan.sets, "easier_every_weeks",
+    json_t *plan = json_pack("{s:i, s:o, s:o, s:i, s:o}", "sessions_a_week", block->plan.sessions_a_week, "weekdays", weekdays,
+                             "class", thew_tell_text(block->plan.class), "sets", block->plan.sets, "easier_every_weeks",
                              block->plan.easier_every_weeks ? json_integer(block->plan.easier_every_weeks) : json_null());
-    return json_pack("{s:s, s:i, s:s, s:o, s:o, s:b, s:o}", "block", block->block, "version", block->version, "called", block->called,
-                     "from_day", thew_tell_date(block->from_day), "until_day", thew_tell_date(block->until_day), "retired", block->retired,
-                     "plan", plan);
+    return json_pack("{s:s, s:i, s:s, s:o, s:o, s:b, s:o}", "block", block->block, "version", block->version, "called",
+                     block->called, "from_day", thew_tell_date(block->from_day), "until_day", thew_tell_date(block->until_day),
+                     "retired", block->retired, "plan", plan);
 }
 
 static const thew_block *find_block(const thew_blocks *blocks, const char *name)
@@ -311,7 +315,8 @@ void thew_blocks_list(thew_request *request)
 static bool take_weekdays(thew_request *request, const thew_shape_list *days, thew_block_plan *plan)
 {
     if (days->count > THEW_BLOCK_WEEKDAYS_MAX) {
-        thew_refusal_add(request->refusal, "/plan/weekdays", "has %u elements; a week has %d days", days->count, THEW_BLOCK_WEEKDAYS_MAX);
+        thew_refusal_add(request->refusal, "/plan/weekdays", "has %u elements; a week has %d days", days->count,
+                         THEW_BLOCK_WEEKDAYS_MAX);
         thew_answer_refusal(request, THEW_INVALID);
         return false;
     }

@@ -23,7 +23,8 @@ static bool may_write_all(thew_request *request, const thew_shape_list *rows, gs
     }
     return true;
 }
-G_STATIC_ASSERT(offsetof(thew_store_set, entry) == 0 && offsetof(thew_store_checkin, entry) == 0 && offsetof(thew_store_outcome, entry) == 0);
+G_STATIC_ASSERT(offsetof(thew_store_set, entry) == 0 && offsetof(thew_store_checkin, entry) == 0 &&
+                offsetof(thew_store_outcome, entry) == 0);
 
 static json_t *tell_result(const char *record, thew_record_result result)
 {
@@ -95,7 +96,8 @@ void thew_check_ins_list(thew_request *request)
     bool history = thew_request_flag(request, "history");
     if (!thew_request_sound(request)) return;
     g_autoptr(thew_checkin_list) check_ins = NULL;
-    if (!thew_request_done(request, thew_check_in_read(request->studio, request->part[0], history, &check_ins, request->refusal))) return;
+    if (!thew_request_done(request, thew_check_in_read(request->studio, request->part[0], history, &check_ins, request->refusal)))
+        return;
     json_t *list = json_array();
     for (guint i = 0; i < check_ins->row->len; i++) {
         const thew_checkin_row *one = &g_array_index(check_ins->row, thew_checkin_row, i);
@@ -117,7 +119,8 @@ static const thew_checkin_row *find_check_in(const thew_checkin_list *list, cons
 static bool add_verdict(thew_request *request, json_t *result, const thew_store_entry *entry)
 {
     g_autoptr(thew_checkin_list) list = NULL;
-    if (!thew_request_done(request, thew_check_in_read(request->studio, entry->person, true, &list, request->refusal))) return false;
+    if (!thew_request_done(request, thew_check_in_read(request->studio, entry->person, true, &list, request->refusal)))
+        return false;
     const thew_checkin_row *kept = find_check_in(list, entry->record);
     json_object_set_new(result, "verdict", thew_tell_text(kept ? kept->checkin->verdict : NULL));
     json_object_set_new(result, "words", thew_tell_texts(kept ? kept->words : NULL));
@@ -130,7 +133,8 @@ void thew_check_ins_add(thew_request *request)
     if (!may_write_all(request, rows, sizeof(thew_store_checkin), THEW_ACT_CHECK_IN)) return;
     g_autofree thew_record_result *result = g_new0(thew_record_result, rows->count);
     thew_actor actor = thew_request_actor(request);
-    if (!thew_request_done(request, thew_check_in(request->studio, &actor, rows->item, rows->count, result, request->refusal))) return;
+    if (!thew_request_done(request, thew_check_in(request->studio, &actor, rows->item, rows->count, result, request->refusal)))
+        return;
     json_t *list = json_array();
     for (guint i = 0; i < rows->count; i++) {
         const thew_store_entry *entry = &thew_shape_item(*rows, thew_store_checkin, i)->entry;
@@ -152,7 +156,8 @@ void thew_outcomes_list(thew_request *request)
     bool history = thew_request_flag(request, "history");
     if (!thew_request_sound(request)) return;
     g_autoptr(thew_outcome_list) outcomes = NULL;
-    if (!thew_request_done(request, thew_measures_read(request->studio, request->part[0], history, &outcomes, request->refusal))) return;
+    if (!thew_request_done(request, thew_measures_read(request->studio, request->part[0], history, &outcomes, request->refusal)))
+        return;
     json_t *list = json_array();
     for (guint i = 0; i < outcomes->row->len; i++) {
         const thew_outcome_row *one = &g_array_index(outcomes->row, thew_outcome_row, i);

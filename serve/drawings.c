@@ -37,11 +37,11 @@ void thew_strength_drawing(thew_request *request)
     double width = width_of(request);
     if (!thew_request_sound(request)) return;
     g_autoptr(thew_strength) strength = NULL;
-    if (!thew_request_done(request, thew_studio_strength(request->studio, request->part[0], exercise, thew_know_side(side), &strength,
-                                                         request->refusal)))
+    if (!thew_request_done(request, thew_studio_strength(request->studio, request->part[0], exercise, thew_know_side(side),
+                                                         &strength, request->refusal)))
         return;
-    g_autofree char *title = g_str_equal(side, "both") ? g_strdup(strength->exercise->name)
-                                                       : g_strdup_printf("%s, %s", strength->exercise->name, side);
+    g_autofree char *title =
+        g_str_equal(side, "both") ? g_strdup(strength->exercise->name) : g_strdup_printf("%s, %s", strength->exercise->name, side);
     thew_strength_plot plot = thew_strength_plot_of(strength, title, width);
     thew_answer_svg(request, thew_strength_svg(&plot));
 }

@@ -83,8 +83,8 @@ static json_t *tell_faults(const thew_trouble_list *trouble)
 
 static json_t *tell_taken(const thew_taken_in *taken, bool dry, const thew_trouble_list *trouble)
 {
-    return json_pack("{s:i, s:i, s:i, s:i, s:i, s:i, s:b, s:o}", "people", (int)taken->people, "items", (int)taken->items, "readings",
-                     (int)taken->readings, "sets", (int)taken->sets, "check_ins", (int)taken->check_ins, "repeated",
+    return json_pack("{s:i, s:i, s:i, s:i, s:i, s:i, s:b, s:o}", "people", (int)taken->people, "items", (int)taken->items,
+                     "readings", (int)taken->readings, "sets", (int)taken->sets, "check_ins", (int)taken->check_ins, "repeated",
                      (int)taken->repeated, "dry", dry, "faults", tell_faults(trouble));
 }
 
@@ -102,8 +102,8 @@ static void answer_faults(thew_request *request, const thew_trouble_list *troubl
     }
     guint64 count = thew_trouble_count(trouble, THEW_TROUBLE_ERROR);
     thew_answer_problem_with(request, 422, "faults", tell_faults(trouble),
-                             "Nothing was taken in: there %s %" G_GUINT64_FORMAT " fault%s in the files.", count == 1 ? "is" : "are",
-                             count, count == 1 ? "" : "s");
+                             "Nothing was taken in: there %s %" G_GUINT64_FORMAT " fault%s in the files.",
+                             count == 1 ? "is" : "are", count, count == 1 ? "" : "s");
 }
 
 static thew_given_file file_of(const char *name, const char *text)
@@ -121,8 +121,8 @@ static void drop_files(const thew_given_files *files)
 void thew_import(thew_request *request)
 {
     const thew_import_body *given = thew_request_row(request, thew_import_body);
-    thew_given_files files = { file_of(file_name[0], given->people), file_of(file_name[1], given->kit), file_of(file_name[2], given->diary),
-                               file_of(file_name[3], given->days) };
+    thew_given_files files = { file_of(file_name[0], given->people), file_of(file_name[1], given->kit),
+                               file_of(file_name[2], given->diary), file_of(file_name[3], given->days) };
     thew_actor actor = thew_request_actor(request);
     thew_taken_in taken = { 0 };
     g_autoptr(thew_trouble_list) trouble = thew_trouble_list_new();

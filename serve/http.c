@@ -8,15 +8,18 @@
 #include <netinet/tcp.h>
 #include <signal.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <unistd.h>
 
 #include "serve/pages.h"
 #include "serve/routes.h"
+#include "studio/believe.h"
 
-#define CONNECTION_BYTES 16384 // for lines and headers of one request
+#define CONNECTION_BYTES 16384   // for lines and headers of one request
 #define SWALLOWED_MAX (64 << 20) // of a body that is too large: read and dropped, so that its sender hears why
 #define HELD_MAX (256 << 20)     // of all bodies together
 #define REOPEN_S 5               // between tries at a studio that could not be opened, or only for reading
+#define CATCH_UP_S 2             // between looks at whose estimates are behind
 #define END_S 10                 // for requests under way when the end is asked for
 
 typedef struct {
@@ -24,7 +27,7 @@ typedef struct {
     struct MHD_Daemon *daemon;
     GAsyncQueue *queue; // of exchanges
     GMutex lock;
-    GCond nothing_under_way;
+    GCond nothing_under_way, end;
     int under_way; // exchanges that a worker has or had, and whose answer is not sent yet
     bool is_ending;
     gint64 held; // bytes of bodies
@@ -140,7 +143,8 @@ static enum MHD_Result send_answer(exchange *x)
     if (answer->body) {
         gsize size;
         const void *bytes = g_bytes_get_data(answer->body, &size);
-        response = MHD_create_response_from_buffer_with_free_callback_cls(size, (void *)bytes, unref_bytes, g_bytes_ref(answer->body));
+        response =
+            MHD_create_response_from_buffer_with_free_callback_cls(size, (void *)bytes, unref_bytes, g_bytes_ref(answer->body));
         MHD_add_response_header(response, "Content-Type", answer->type);
     } else {
         response = MHD_create_response_from_buffer(0, "", MHD_RESPMEM_PERSISTENT);
@@ -175,7 +179,8 @@ static enum MHD_Result send_page(exchange *x, const thew_page *page, bool is_unc
     if (!is_unchanged && page->encoding) MHD_add_response_header(response, "Content-Encoding", thew_encoding_word(page->encoding));
     MHD_add_response_header(response, "ETag", page->etag);
     MHD_add_response_header(response, "Vary", "Accept-Encoding");
-    MHD_add_response_header(response, "Cache-Control", page->file->named_by_hash ? "public, max-age=31536000, immutable" : "no-cache");
+    MHD_add_response_header(response, "Cache-Control",
+                            page->file->named_by_hash ? "public, max-age=31536000, immutable" : "no-cache");
     add_headers_of_all(x->house->server, response, POLICY);
     enum MHD_Result result = MHD_queue_response(x->connection, is_unchanged ? 304 : 200, response);
     MHD_destroy_response(response);
@@ -187,7 +192,8 @@ static enum MHD_Result answer_page(exchange *x)
     if (!thew_server_is_named(x->house->server, header_of(x, "Host")))
         return refuse(x, 421, "This server does not go by that name; thew serve --host NAME makes it do.");
     thew_page page = thew_pages_find(thew_web_files, thew_web_files_count, x->path, header_of(x, "Accept-Encoding"));
-    if (!page.file && thew_web_files_count == 0) return refuse(x, 404, "This program was built without its pages; /api/ is served.");
+    if (!page.file && thew_web_files_count == 0)
+        return refuse(x, 404, "This program was built without its pages; /api/ is served.");
     if (!page.file) return refuse(x, 404, "Nothing is served at this address.");
     if (x->method != THEW_GET && x->method != THEW_HEAD) {
         thew_answer_header(&x->request, "Allow", "GET, HEAD");
@@ -299,8 +305,8 @@ static enum MHD_Result answer_complete(exchange *x)
     return is_page ? answer_page(x) : enqueue(x);
 }
 
-static enum MHD_Result on_request(void *user, struct MHD_Connection *connection, const char *url, const char *method, const char *version,
-                                  const char *upload, size_t *upload_size, void **slot)
+static enum MHD_Result on_request(void *user, struct MHD_Connection *connection, const char *url, const char *method,
+                                  const char *version, const char *upload, size_t *upload_size, void **slot)
 {
     (void)version;
     exchange *x = *slot;
@@ -369,6 +375,47 @@ static gpointer work(gpointer user)
     return NULL;
 }
 
+// --- what can wait
+
+// Whoever's estimates are behind what is known of them (a large import, a band measured anew) is brought up to date while nothing
+// else is asked of the processor: whoever looks at everybody then need not read every diary. One person at a time, so that nobody
+// waits long.
+static bool catch_up(house *h, thew_studio *studio)
+{
+    guint left = 0;
+    g_autoptr(thew_refusal) refusal = thew_refusal_new();
+    thew_server_begin_writing(h->server);
+    thew_verdict verdict = thew_believe_stale(studio, 1, &left, refusal);
+    thew_server_end_writing(h->server);
+    return verdict == THEW_DONE && left > 0;
+}
+
+static bool has_to_end(house *h, gint64 wait_us)
+{
+    g_mutex_lock(&h->lock);
+    gint64 until = g_get_monotonic_time() + wait_us;
+    while (!h->is_ending && g_cond_wait_until(&h->end, &h->lock, until))
+        continue;
+    bool is_ending = h->is_ending;
+    g_mutex_unlock(&h->lock);
+    return is_ending;
+}
+
+static gpointer keep_house(gpointer user)
+{
+    house *h = user;
+    thew_studio *studio = NULL;
+    gint64 tried_us = 0, wait_us = 0;
+    setpriority(PRIO_PROCESS, (id_t)gettid(), 15); // of this thread (Linux)
+    while (!has_to_end(h, wait_us)) {
+        keep_open(h, &studio, &tried_us);
+        bool may_write = studio && thew_db_opened_for(studio->db) != THEW_DB_READ;
+        wait_us = may_write && catch_up(h, studio) ? 0 : CATCH_UP_S * G_USEC_PER_SEC;
+    }
+    thew_studio_close(studio);
+    return NULL;
+}
+
 // --- the beginning and the end
 
 static void stay_silent(void *user, const char *format, va_list arguments)
@@ -380,7 +427,8 @@ static void stay_silent(void *user, const char *format, va_list arguments)
 
 static int open_socket(const thew_http_options *options, GString *trouble)
 {
-    struct addrinfo wanted = { .ai_family = AF_UNSPEC, .ai_socktype = SOCK_STREAM, .ai_flags = AI_NUMERICHOST | AI_PASSIVE }, *found;
+    struct addrinfo wanted = { .ai_family = AF_UNSPEC, .ai_socktype = SOCK_STREAM, .ai_flags = AI_NUMERICHOST | AI_PASSIVE },
+                    *found;
     g_autofree char *port = g_strdup_printf("%d", options->port);
     if (getaddrinfo(options->address, port, &wanted, &found) != 0) {
         g_string_printf(trouble, "\"%s\" is no address; 127.0.0.1 or ::1 would be one", options->address);
@@ -413,12 +461,12 @@ static struct MHD_Daemon *start_daemon(house *h, const thew_http_options *option
 {
     int threads = options->network_threads ? options->network_threads : (int)CLAMP(g_get_num_processors(), 2, 8);
     int connections = options->connections_max ? options->connections_max : 1000;
-    return MHD_start_daemon(MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME | MHD_USE_ERROR_LOG, 0, NULL, NULL, on_request, h,
-                            MHD_OPTION_EXTERNAL_LOGGER, stay_silent, NULL, MHD_OPTION_LISTEN_SOCKET, listener, MHD_OPTION_THREAD_POOL_SIZE,
-                            (unsigned)threads, MHD_OPTION_CONNECTION_LIMIT, (unsigned)connections, MHD_OPTION_CONNECTION_TIMEOUT,
-                            (unsigned)(options->idle_s ? options->idle_s : 30), MHD_OPTION_CONNECTION_MEMORY_LIMIT,
-                            (size_t)CONNECTION_BYTES, MHD_OPTION_NOTIFY_COMPLETED, on_done, h, MHD_OPTION_UNESCAPE_CALLBACK, leave_escapes,
-                            NULL, MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_END);
+    return MHD_start_daemon(MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME | MHD_USE_ERROR_LOG, 0, NULL, NULL, on_request,
+                            h, MHD_OPTION_EXTERNAL_LOGGER, stay_silent, NULL, MHD_OPTION_LISTEN_SOCKET, listener,
+                            MHD_OPTION_THREAD_POOL_SIZE, (unsigned)threads, MHD_OPTION_CONNECTION_LIMIT, (unsigned)connections,
+                            MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)(options->idle_s ? options->idle_s : 30),
+                            MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)CONNECTION_BYTES, MHD_OPTION_NOTIFY_COMPLETED, on_done, h,
+                            MHD_OPTION_UNESCAPE_CALLBACK, leave_escapes, NULL, MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_END);
 }
 
 // Nobody new is let in; whom a worker has is answered, unless they do not listen.
@@ -429,6 +477,7 @@ static void end_daemon(house *h)
     gint64 until = g_get_monotonic_time() + END_S * G_USEC_PER_SEC;
     g_mutex_lock(&h->lock);
     h->is_ending = true;
+    g_cond_broadcast(&h->end);
     while (h->under_way > 0)
         if (!g_cond_wait_until(&h->nothing_under_way, &h->lock, until)) break;
     g_mutex_unlock(&h->lock);
@@ -464,11 +513,13 @@ bool thew_http_run(thew_server *server, const thew_http_options *options, GStrin
     house h = { .server = server, .queue = g_async_queue_new() };
     g_mutex_init(&h.lock);
     g_cond_init(&h.nothing_under_way);
+    g_cond_init(&h.end);
     int workers = options->workers ? options->workers : (int)CLAMP(2 * g_get_num_processors(), 4, 32);
     g_autofree GThread **worker = g_new0(GThread *, workers);
     for (int i = 0; i < workers; i++)
         worker[i] = g_thread_new("worker", work, &h);
     h.daemon = start_daemon(&h, options, listener);
+    GThread *keeper = h.daemon ? g_thread_new("keeper", keep_house, &h) : NULL;
     if (h.daemon) {
         if (options->ready) options->ready(options->user, port);
         wait_for_the_end();
@@ -481,10 +532,12 @@ bool thew_http_run(thew_server *server, const thew_http_options *options, GStrin
         g_async_queue_push(h.queue, &h); // its own address: the end
     for (int i = 0; i < workers; i++)
         g_thread_join(worker[i]);
+    if (keeper) g_thread_join(keeper);
     bool was_fine = h.daemon != NULL;
     if (h.daemon) MHD_stop_daemon(h.daemon);
     g_async_queue_unref(h.queue);
     g_mutex_clear(&h.lock);
     g_cond_clear(&h.nothing_under_way);
+    g_cond_clear(&h.end);
     return was_fine;
 }

@@ -14,8 +14,8 @@ static json_t *tell_curve(const thew_curve *curve, const char *svg)
                                                 thew_tell_real(one->force_n), "low_n", thew_tell_real(one->low_n), "high_n",
                                                 thew_tell_real(one->high_n)));
     }
-    return json_pack("{s:o, s:o, s:o, s:o, s:s}", "points", points, "at_double_n", thew_tell_real(curve->at_double_n), "error_percent",
-                     thew_tell_real(curve->error_percent), "news", thew_tell_text(curve->news), "svg", svg);
+    return json_pack("{s:o, s:o, s:o, s:o, s:s}", "points", points, "at_double_n", thew_tell_real(curve->at_double_n),
+                     "error_percent", thew_tell_real(curve->error_percent), "news", thew_tell_text(curve->news), "svg", svg);
 }
 
 static json_t *tell_readings(const thew_equipment *one)
@@ -33,9 +33,9 @@ static json_t *tell_readings(const thew_equipment *one)
 static json_t *tell_item(const thew_equipment *one)
 {
     const thew_store_item *kept = &one->item;
-    const thew_item_given given = { kept->item,          kept->person, kept->label,
-                                    kept->kind,          kept->mass_kg, kept->rest_length_m,
-                                    kept->step,          kept->note ? kept->note : "", kept->retired_day };
+    const thew_item_given given = { kept->item,       kept->person,        kept->label, kept->kind,
+                                    kept->mass_kg,    kept->rest_length_m, kept->step,  kept->note ? kept->note : "",
+                                    kept->retired_day };
     json_t *item = thew_shape_write(&thew_part_item, &given);
     json_object_set_new(item, "owner_called", thew_tell_text(one->owner_called));
     json_object_set_new(item, "readings", tell_readings(one));
@@ -90,7 +90,8 @@ void thew_kit_change(thew_request *request)
 {
     const thew_item_given *given = thew_request_row(request, thew_item_given);
     if (!g_str_equal(given->item, request->part[0])) {
-        thew_refusal_add(request->refusal, "/item", "is \"%.64s\"; must be \"%.64s\", as in the address", given->item, request->part[0]);
+        thew_refusal_add(request->refusal, "/item", "is \"%.64s\"; must be \"%.64s\", as in the address", given->item,
+                         request->part[0]);
         thew_answer_refusal(request, THEW_INVALID);
         return;
     }
@@ -117,8 +118,8 @@ void thew_curve_question(thew_request *request)
 {
     const thew_curve_body *given = thew_request_row(request, thew_curve_body);
     g_autoptr(thew_curve) curve = NULL;
-    if (!thew_request_done(request, thew_equip_curve(given->rest_length_m, given->readings.item, given->readings.count, &curve,
-                                                     request->refusal)))
+    if (!thew_request_done(
+            request, thew_equip_curve(given->rest_length_m, given->readings.item, given->readings.count, &curve, request->refusal)))
         return;
     g_autofree char *svg = thew_drawing_of_typed_curve(curve, given->readings.item, given->readings.count,
                                                        given->width.known ? given->width.value : 0);

@@ -1,6 +1,6 @@
 // pages.h: the browser's files, out of the program itself.
-// Knows which file answers which path, in which encoding, and what a browser may keep. Leaves to others: what they are (web/), how they
-// come into the program (tools/web), headers that every answer has (http.h).
+// Knows which file answers which path, in which encoding, and what a browser may keep. Leaves to others: what they are (web/), how
+// they come into the program (tools/web), headers that every answer has (http.h).
 #ifndef THEW_PAGES_H
 #define THEW_PAGES_H
 

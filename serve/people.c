@@ -9,8 +9,8 @@
 
 static json_t *tell_brief(const thew_person_brief *one)
 {
-    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:i, s:b, s:b, s:i, s:o}", "person", one->person, "called", one->called, "since_day",
-                     thew_tell_date(one->since_day), "left_day", thew_tell_date(one->left_day), "last_day",
+    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:i, s:b, s:b, s:i, s:o}", "person", one->person, "called", one->called,
+                     "since_day", thew_tell_date(one->since_day), "left_day", thew_tell_date(one->left_day), "last_day",
                      thew_tell_day(one->standing.last_day), "sets", one->standing.sets, "screened", one->screened, "declined",
                      one->standing.declined, "waiting", one->standing.waiting, "endpoint", thew_tell_text(one->endpoint));
 }
@@ -55,9 +55,10 @@ static json_t *tell_known(const thew_person_change *known)
                      thew_tell_text(known->sex), "birth_year", known->birth_year ? json_integer(known->birth_year) : json_null(),
                      "height_m", thew_tell_maybe(known->height_m), "mass_kg", thew_tell_maybe(known->mass_kg), "condition",
                      thew_tell_text(known->condition), "endpoint", thew_tell_text(known->endpoint), "weaker_side",
-                     thew_tell_text(known->weaker_side), "heat_sensitive", known->heat_sensitive, "note", known->note ? known->note : "",
-                     "since_day", thew_tell_date(known->since_day), "left_day", thew_tell_date(known->left_day), "goals",
-                     thew_tell_texts(known->goal), "exercises", thew_tell_texts(known->exercise), "limits", tell_limits(known));
+                     thew_tell_text(known->weaker_side), "heat_sensitive", known->heat_sensitive, "note",
+                     known->note ? known->note : "", "since_day", thew_tell_date(known->since_day), "left_day",
+                     thew_tell_date(known->left_day), "goals", thew_tell_texts(known->goal), "exercises",
+                     thew_tell_texts(known->exercise), "limits", tell_limits(known));
 }
 
 static json_t *tell_person(const thew_person_whole *whole)

@@ -149,20 +149,34 @@ void thew_answer_nothing(thew_request *request)
 static const char *title_of(int status)
 {
     switch (status) {
-    case 400: return "The request cannot be understood";
-    case 401: return "Nobody is logged in";
-    case 403: return "Not allowed";
-    case 404: return "There is no such thing";
-    case 405: return "Not done that way";
-    case 409: return "Not as things stand";
-    case 413: return "Too large";
-    case 415: return "Another kind of content";
-    case 421: return "Another host";
-    case 422: return "Something is wrong with what was given";
-    case 429: return "Too many tries";
-    case 503: return "Not possible just now";
-    case 507: return "The disk is full";
-    default: return "Something went wrong";
+    case 400:
+        return "The request cannot be understood";
+    case 401:
+        return "Nobody is logged in";
+    case 403:
+        return "Not allowed";
+    case 404:
+        return "There is no such thing";
+    case 405:
+        return "Not done that way";
+    case 409:
+        return "Not as things stand";
+    case 413:
+        return "Too large";
+    case 415:
+        return "Another kind of content";
+    case 421:
+        return "Another host";
+    case 422:
+        return "Something is wrong with what was given";
+    case 429:
+        return "Too many tries";
+    case 503:
+        return "Not possible just now";
+    case 507:
+        return "The disk is full";
+    default:
+        return "Something went wrong";
     }
 }
 
@@ -178,10 +192,11 @@ static void answer_problem(thew_request *request, int status, const char *senten
     json_t *errors = json_array();
     for (guint i = 0; i < request->refusal->fault->len; i++) {
         const thew_fault *one = request->refusal->fault->pdata[i];
-        json_array_append_new(errors, json_pack("{s:o, s:o}", "pointer", safe_string(one->pointer), "detail", safe_string(one->sentence)));
+        json_array_append_new(errors,
+                              json_pack("{s:o, s:o}", "pointer", safe_string(one->pointer), "detail", safe_string(one->sentence)));
     }
-    json_t *problem = json_pack("{s:s, s:s, s:i, s:o, s:o}", "type", "about:blank", "title", title_of(status), "status", status, "detail",
-                                safe_string(sentence), "errors", errors);
+    json_t *problem = json_pack("{s:s, s:s, s:i, s:o, s:o}", "type", "about:blank", "title", title_of(status), "status", status,
+                                "detail", safe_string(sentence), "errors", errors);
     if (member) json_object_set_new(problem, member, value);
     answer_json_as(request, status, "application/problem+json", problem);
 }
@@ -207,11 +222,16 @@ void thew_answer_problem_with(thew_request *request, int status, const char *mem
 static int status_of(thew_verdict verdict)
 {
     switch (verdict) {
-    case THEW_INVALID: return 422;
-    case THEW_ABSENT: return 404;
-    case THEW_CONFLICT: return 409;
-    case THEW_FORBIDDEN: return 403;
-    default: return 503;
+    case THEW_INVALID:
+        return 422;
+    case THEW_ABSENT:
+        return 404;
+    case THEW_CONFLICT:
+        return 409;
+    case THEW_FORBIDDEN:
+        return 403;
+    default:
+        return 503;
     }
 }
 
@@ -220,11 +240,16 @@ static const char *sentence_of(const thew_refusal *refusal, thew_verdict verdict
     if (refusal->sentence) return refusal->sentence;
     if (refusal->fault->len == 1) return ((const thew_fault *)refusal->fault->pdata[0])->sentence;
     switch (verdict) {
-    case THEW_INVALID: return "Several things are wrong with what was given.";
-    case THEW_ABSENT: return "There is no such thing here.";
-    case THEW_CONFLICT: return "It contradicts what is kept.";
-    case THEW_FORBIDDEN: return "This account may not do that.";
-    default: return "It could not be done just now; nothing was changed.";
+    case THEW_INVALID:
+        return "Several things are wrong with what was given.";
+    case THEW_ABSENT:
+        return "There is no such thing here.";
+    case THEW_CONFLICT:
+        return "It contradicts what is kept.";
+    case THEW_FORBIDDEN:
+        return "This account may not do that.";
+    default:
+        return "It could not be done just now; nothing was changed.";
     }
 }
 

@@ -1,6 +1,6 @@
 // request.h: one request as a handler sees it, and the answer that it gives.
-// Knows paths, parameters, bodies, problem details (RFC 9457). Leaves to others: sockets (http.h), which handler (routes.h), what is
-// decided (studio/).
+// Knows paths, parameters, bodies, problem details (RFC 9457). Leaves to others: sockets (http.h), which handler (routes.h), what
+// is decided (studio/).
 //
 // A handler reads with the functions below and calls exactly one of the thew_answer functions, on its way out. Whatever it makes
 // with thew_request_own lives until the answer has gone.
@@ -20,7 +20,7 @@ typedef struct thew_route thew_route;
 
 typedef enum { THEW_GET = 1, THEW_HEAD = 2, THEW_POST = 4, THEW_PUT = 8, THEW_DELETE = 16, THEW_OTHER_METHOD = 32 } thew_method;
 
-#define THEW_PATH_PARTS 4   // {..} in a pattern at most
+#define THEW_PATH_PARTS 4 // {..} in a pattern at most
 #define THEW_ANSWER_HEADERS 8
 
 typedef struct {
@@ -52,7 +52,7 @@ struct thew_request {
     thew_studio *studio; // this thread's
     const thew_route *route;
     const char *part[THEW_PATH_PARTS]; // what stands at the {..}
-    thew_visitor *who;           // NULL: nobody who is known
+    thew_visitor *who;                 // NULL: nobody who is known
     thew_day today;                    // in the studio's zone, as the request began
     thew_shaped body;                  // read by the route's shape
     thew_refusal *refusal;             // for whatever a use case has to say

@@ -21,8 +21,8 @@ typedef struct thew_server {
     GMutex lock;
     GCond turn;                 // of those who write
     guint next_ticket, serving; // under the lock
-    GHashTable *looked; // under the lock: who looked at whose what, and when
-    gint generation; // atomic: grows when the studio's name or zone changes, so that every thread takes them anew
+    GHashTable *looked;         // under the lock: who looked at whose what, and when
+    gint generation;            // atomic: grows when the studio's name or zone changes, so that every thread takes them anew
 } thew_server;
 
 /// Fill in what follows from the first members.
@@ -32,16 +32,16 @@ void thew_server_end(thew_server *server);
 /// Open the studio for one thread: for writing, or only for reading where its file cannot be written.
 thew_verdict thew_server_open(const thew_server *server, thew_studio **studio, thew_refusal *refusal);
 
-/// The database has one writer at a time, and those who wait for it there are not served in the order in which they came: some of many
-/// would wait for ever. So a handler that writes waits for its turn here first.
+/// The database has one writer at a time, and those who wait for it there are not served in the order in which they came: some of
+/// many would wait for ever. So a handler that writes waits for its turn here first.
 void thew_server_begin_writing(thew_server *server);
 void thew_server_end_writing(thew_server *server);
 
 /// Whether this look at a person's records is to be noted: the first within a while of this account at this part of them.
 bool thew_server_is_first_look(thew_server *server, const char *account, const char *person, const char *what);
 
-/// Whether a Host header names this server: localhost, the loopback's addresses, or one of its own names, with any port. What a page of
-/// another origin makes a browser ask under a name of its own (DNS rebinding) is none of these.
+/// Whether a Host header names this server: localhost, the loopback's addresses, or one of its own names, with any port. What a
+/// page of another origin makes a browser ask under a name of its own (DNS rebinding) is none of these.
 bool thew_server_is_named(const thew_server *server, const char *host);
 
 #endif

@@ -64,13 +64,19 @@ static void step_out(reader *at, gsize before)
 static const char *kind_of(const json_t *value)
 {
     switch (json_typeof(value)) {
-    case JSON_OBJECT: return "an object";
-    case JSON_ARRAY: return "an array";
-    case JSON_STRING: return "a text";
+    case JSON_OBJECT:
+        return "an object";
+    case JSON_ARRAY:
+        return "an array";
+    case JSON_STRING:
+        return "a text";
     case JSON_INTEGER:
-    case JSON_REAL: return "a number";
-    case JSON_NULL: return "null";
-    default: return "true or false";
+    case JSON_REAL:
+        return "a number";
+    case JSON_NULL:
+        return "null";
+    default:
+        return "true or false";
     }
 }
 
@@ -302,19 +308,43 @@ static void read_value(reader *at, const thew_shape_field *field, const json_t *
     switch (field->kind) {
     case THEW_SHAPE_TEXT:
     case THEW_SHAPE_LINES:
-    case THEW_SHAPE_NAME: *(const char **)out = read_text(at, field, value); break;
-    case THEW_SHAPE_WORD: *(const char **)out = read_word(at, field, value); break;
-    case THEW_SHAPE_REAL: read_real(at, field, value, out); break;
-    case THEW_SHAPE_INT: read_int(at, field, value, out); break;
-    case THEW_SHAPE_FLAG: read_flag(at, value, out); break;
-    case THEW_SHAPE_DAY: read_day(at, value, out); break;
-    case THEW_SHAPE_INSTANT: read_instant(at, value, out); break;
+    case THEW_SHAPE_NAME:
+        *(const char **)out = read_text(at, field, value);
+        break;
+    case THEW_SHAPE_WORD:
+        *(const char **)out = read_word(at, field, value);
+        break;
+    case THEW_SHAPE_REAL:
+        read_real(at, field, value, out);
+        break;
+    case THEW_SHAPE_INT:
+        read_int(at, field, value, out);
+        break;
+    case THEW_SHAPE_FLAG:
+        read_flag(at, value, out);
+        break;
+    case THEW_SHAPE_DAY:
+        read_day(at, value, out);
+        break;
+    case THEW_SHAPE_INSTANT:
+        read_instant(at, value, out);
+        break;
     case THEW_SHAPE_NAMES:
-    case THEW_SHAPE_WORDS: read_texts(at, field, value, out); break;
-    case THEW_SHAPE_INTS: read_ints(at, field, value, out); break;
-    case THEW_SHAPE_PAIRS: read_pairs(at, field, value, out); break;
-    case THEW_SHAPE_OBJECT: read_object(at, field->of, value, out); break;
-    case THEW_SHAPE_LIST: read_list(at, field, value, out); break;
+    case THEW_SHAPE_WORDS:
+        read_texts(at, field, value, out);
+        break;
+    case THEW_SHAPE_INTS:
+        read_ints(at, field, value, out);
+        break;
+    case THEW_SHAPE_PAIRS:
+        read_pairs(at, field, value, out);
+        break;
+    case THEW_SHAPE_OBJECT:
+        read_object(at, field->of, value, out);
+        break;
+    case THEW_SHAPE_LIST:
+        read_list(at, field, value, out);
+        break;
     }
 }
 
@@ -438,25 +468,32 @@ static json_t *write_value(const thew_shape_field *field, const void *from)
     case THEW_SHAPE_TEXT:
     case THEW_SHAPE_LINES:
     case THEW_SHAPE_NAME:
-    case THEW_SHAPE_WORD: return text_or_null(*(const char *const *)from);
-    case THEW_SHAPE_REAL: return write_real(field, from);
+    case THEW_SHAPE_WORD:
+        return text_or_null(*(const char *const *)from);
+    case THEW_SHAPE_REAL:
+        return write_real(field, from);
     case THEW_SHAPE_INT: {
         int number = *(const int *)from;
         return number == 0 && field->may_be_null ? json_null() : json_integer(number);
     }
-    case THEW_SHAPE_FLAG: return json_boolean(*(const bool *)from);
-    case THEW_SHAPE_DAY: return write_day(*(const thew_date *)from);
-    case THEW_SHAPE_INSTANT: return write_instant(*(const thew_utc *)from);
+    case THEW_SHAPE_FLAG:
+        return json_boolean(*(const bool *)from);
+    case THEW_SHAPE_DAY:
+        return write_day(*(const thew_date *)from);
+    case THEW_SHAPE_INSTANT:
+        return write_instant(*(const thew_utc *)from);
     case THEW_SHAPE_PAIRS: {
         const char *text = *(const char *const *)from;
         json_t *pairs = text ? json_loads(text, 0, NULL) : NULL;
         return pairs ? pairs : json_null();
     }
-    case THEW_SHAPE_OBJECT: return thew_shape_write(field->of, from);
+    case THEW_SHAPE_OBJECT:
+        return thew_shape_write(field->of, from);
     case THEW_SHAPE_NAMES:
     case THEW_SHAPE_WORDS:
     case THEW_SHAPE_INTS:
-    case THEW_SHAPE_LIST: return write_list(field, from);
+    case THEW_SHAPE_LIST:
+        return write_list(field, from);
     }
     return json_null();
 }
@@ -465,7 +502,8 @@ json_t *thew_shape_write(const thew_shape *shape, const void *row)
 {
     json_t *object = json_object();
     for (size_t i = 0; i < shape->count; i++)
-        json_object_set_new(object, shape->field[i].name, write_value(&shape->field[i], (const char *)row + shape->field[i].offset));
+        json_object_set_new(object, shape->field[i].name,
+                            write_value(&shape->field[i], (const char *)row + shape->field[i].offset));
     return object;
 }
 
@@ -553,21 +591,33 @@ static json_t *schema_of_value(const thew_shape_field *field)
     switch (field->kind) {
     case THEW_SHAPE_TEXT:
     case THEW_SHAPE_LINES:
-    case THEW_SHAPE_NAME: return schema_of_text(field);
-    case THEW_SHAPE_WORD: return schema_of_words(field->word, false);
-    case THEW_SHAPE_REAL: return schema_of_number("number", field->low, field->high);
-    case THEW_SHAPE_INT: return schema_of_number("integer", field->low, field->high);
-    case THEW_SHAPE_FLAG: return json_pack("{s:s}", "type", "boolean");
-    case THEW_SHAPE_DAY: return json_pack("{s:s, s:s}", "type", "string", "format", "date");
-    case THEW_SHAPE_INSTANT: return json_pack("{s:s, s:s}", "type", "string", "format", "date-time");
-    case THEW_SHAPE_NAMES: return schema_of_array(field, schema_of_text(&name), 0, field->high);
-    case THEW_SHAPE_WORDS: return schema_of_array(field, schema_of_words(field->word, false), 0, field->high);
-    case THEW_SHAPE_INTS: return schema_of_array(field, schema_of_number("integer", field->low, field->high), 0, THEW_SHAPE_INTS_MAX);
+    case THEW_SHAPE_NAME:
+        return schema_of_text(field);
+    case THEW_SHAPE_WORD:
+        return schema_of_words(field->word, false);
+    case THEW_SHAPE_REAL:
+        return schema_of_number("number", field->low, field->high);
+    case THEW_SHAPE_INT:
+        return schema_of_number("integer", field->low, field->high);
+    case THEW_SHAPE_FLAG:
+        return json_pack("{s:s}", "type", "boolean");
+    case THEW_SHAPE_DAY:
+        return json_pack("{s:s, s:s}", "type", "string", "format", "date");
+    case THEW_SHAPE_INSTANT:
+        return json_pack("{s:s, s:s}", "type", "string", "format", "date-time");
+    case THEW_SHAPE_NAMES:
+        return schema_of_array(field, schema_of_text(&name), 0, field->high);
+    case THEW_SHAPE_WORDS:
+        return schema_of_array(field, schema_of_words(field->word, false), 0, field->high);
+    case THEW_SHAPE_INTS:
+        return schema_of_array(field, schema_of_number("integer", field->low, field->high), 0, THEW_SHAPE_INTS_MAX);
     case THEW_SHAPE_PAIRS:
         return json_pack("{s:s, s:i, s:{s:s, s:i}}", "type", "object", "maxProperties", (int)field->high, "additionalProperties",
                          "type", "string", "maxLength", 200);
-    case THEW_SHAPE_OBJECT: return thew_shape_schema(field->of);
-    case THEW_SHAPE_LIST: return schema_of_array(field, thew_shape_schema(field->of), field->low, field->high);
+    case THEW_SHAPE_OBJECT:
+        return thew_shape_schema(field->of);
+    case THEW_SHAPE_LIST:
+        return schema_of_array(field, thew_shape_schema(field->of), field->low, field->high);
     }
     return json_true();
 }

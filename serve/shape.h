@@ -64,11 +64,11 @@ typedef struct {
     const char *name;
     thew_shape_kind kind;
     bool may_be_null;
-    double low, high;          // of a number; of a text's length in characters; of an array's length
-    const char *const *word;   // NULL-terminated, of WORD and WORDS
-    const thew_shape *of;      // of OBJECT and LIST
-    size_t offset;             // of the struct's member
-    bool is_maybe;             // REAL: the member is a thew_maybe_real
+    double low, high;        // of a number; of a text's length in characters; of an array's length
+    const char *const *word; // NULL-terminated, of WORD and WORDS
+    const thew_shape *of;    // of OBJECT and LIST
+    size_t offset;           // of the struct's member
+    bool is_maybe;           // REAL: the member is a thew_maybe_real
 } thew_shape_field;
 
 struct thew_shape {
@@ -84,31 +84,85 @@ struct thew_shape {
     }
 
 // Fields. The member's type must be the kind's: the compiler looks.
-#define THEW_SHAPE_IS(type, member, wanted) _Generic(((type *)0)->member, wanted: offsetof(type, member))
-#define THEW_SHAPE_TEXT_(k, json, type, m, least, most, null) { json, k, null, least, most, NULL, NULL, THEW_SHAPE_IS(type, m, const char *), false }
+#define THEW_SHAPE_IS(type, member, wanted) _Generic(((type *)0)->member, wanted : offsetof(type, member))
+#define THEW_SHAPE_TEXT_(k, json, type, m, least, most, null)                                                                      \
+    {                                                                                                                              \
+        json, k, null, least, most, NULL, NULL, THEW_SHAPE_IS(type, m, const char *), false                                        \
+    }
 #define THEW_IS_TEXT(json, type, m, least, most) THEW_SHAPE_TEXT_(THEW_SHAPE_TEXT, json, type, m, least, most, false)
 #define THEW_MAYBE_TEXT(json, type, m, most) THEW_SHAPE_TEXT_(THEW_SHAPE_TEXT, json, type, m, 1, most, true)
 #define THEW_IS_LINES(json, type, m, most) THEW_SHAPE_TEXT_(THEW_SHAPE_LINES, json, type, m, 0, most, false)
 #define THEW_MAYBE_LINES(json, type, m, most) THEW_SHAPE_TEXT_(THEW_SHAPE_LINES, json, type, m, 0, most, true)
 #define THEW_IS_NAME(json, type, m) THEW_SHAPE_TEXT_(THEW_SHAPE_NAME, json, type, m, 1, THEW_SHAPE_NAME_MAX, false)
 #define THEW_MAYBE_NAME(json, type, m) THEW_SHAPE_TEXT_(THEW_SHAPE_NAME, json, type, m, 1, THEW_SHAPE_NAME_MAX, true)
-#define THEW_IS_WORD(json, type, m, words) { json, THEW_SHAPE_WORD, false, 0, 0, words, NULL, THEW_SHAPE_IS(type, m, const char *), false }
-#define THEW_MAYBE_WORD(json, type, m, words) { json, THEW_SHAPE_WORD, true, 0, 0, words, NULL, THEW_SHAPE_IS(type, m, const char *), false }
-#define THEW_IS_REAL(json, type, m, low, high) { json, THEW_SHAPE_REAL, false, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, double), false }
-#define THEW_MAYBE_REAL(json, type, m, low, high) { json, THEW_SHAPE_REAL, true, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, thew_maybe_real), true }
-#define THEW_IS_INT(json, type, m, low, high) { json, THEW_SHAPE_INT, false, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, int), false }
-#define THEW_MAYBE_INT(json, type, m, low, high) { json, THEW_SHAPE_INT, true, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, int), false }
-#define THEW_IS_FLAG(json, type, m) { json, THEW_SHAPE_FLAG, false, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, bool), false }
-#define THEW_IS_DAY(json, type, m) { json, THEW_SHAPE_DAY, false, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, thew_date), false }
-#define THEW_MAYBE_DAY(json, type, m) { json, THEW_SHAPE_DAY, true, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, thew_date), false }
-#define THEW_IS_INSTANT(json, type, m) { json, THEW_SHAPE_INSTANT, false, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, thew_utc), false }
-#define THEW_MAYBE_INSTANT(json, type, m) { json, THEW_SHAPE_INSTANT, true, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, thew_utc), false }
-#define THEW_IS_NAMES(json, type, m, most) { json, THEW_SHAPE_NAMES, false, 0, most, NULL, NULL, THEW_SHAPE_IS(type, m, thew_shape_list), false }
-#define THEW_IS_WORDS(json, type, m, most, words) { json, THEW_SHAPE_WORDS, false, 0, most, words, NULL, THEW_SHAPE_IS(type, m, thew_shape_list), false }
-#define THEW_IS_INTS(json, type, m, low, high) { json, THEW_SHAPE_INTS, false, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, thew_shape_list), false }
-#define THEW_MAYBE_PAIRS(json, type, m, most) { json, THEW_SHAPE_PAIRS, true, 0, most, NULL, NULL, THEW_SHAPE_IS(type, m, const char *), false }
-#define THEW_IS_OBJECT(json, type, m, shape) { json, THEW_SHAPE_OBJECT, false, 0, 0, NULL, shape, offsetof(type, m), false }
-#define THEW_IS_LIST(json, type, m, least, most, shape) { json, THEW_SHAPE_LIST, false, least, most, NULL, shape, THEW_SHAPE_IS(type, m, thew_shape_list), false }
+#define THEW_IS_WORD(json, type, m, words)                                                                                         \
+    {                                                                                                                              \
+        json, THEW_SHAPE_WORD, false, 0, 0, words, NULL, THEW_SHAPE_IS(type, m, const char *), false                               \
+    }
+#define THEW_MAYBE_WORD(json, type, m, words)                                                                                      \
+    {                                                                                                                              \
+        json, THEW_SHAPE_WORD, true, 0, 0, words, NULL, THEW_SHAPE_IS(type, m, const char *), false                                \
+    }
+#define THEW_IS_REAL(json, type, m, low, high)                                                                                     \
+    {                                                                                                                              \
+        json, THEW_SHAPE_REAL, false, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, double), false                                 \
+    }
+#define THEW_MAYBE_REAL(json, type, m, low, high)                                                                                  \
+    {                                                                                                                              \
+        json, THEW_SHAPE_REAL, true, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, thew_maybe_real), true                          \
+    }
+#define THEW_IS_INT(json, type, m, low, high)                                                                                      \
+    {                                                                                                                              \
+        json, THEW_SHAPE_INT, false, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, int), false                                     \
+    }
+#define THEW_MAYBE_INT(json, type, m, low, high)                                                                                   \
+    {                                                                                                                              \
+        json, THEW_SHAPE_INT, true, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, int), false                                      \
+    }
+#define THEW_IS_FLAG(json, type, m)                                                                                                \
+    {                                                                                                                              \
+        json, THEW_SHAPE_FLAG, false, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, bool), false                                        \
+    }
+#define THEW_IS_DAY(json, type, m)                                                                                                 \
+    {                                                                                                                              \
+        json, THEW_SHAPE_DAY, false, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, thew_date), false                                    \
+    }
+#define THEW_MAYBE_DAY(json, type, m)                                                                                              \
+    {                                                                                                                              \
+        json, THEW_SHAPE_DAY, true, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, thew_date), false                                     \
+    }
+#define THEW_IS_INSTANT(json, type, m)                                                                                             \
+    {                                                                                                                              \
+        json, THEW_SHAPE_INSTANT, false, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, thew_utc), false                                 \
+    }
+#define THEW_MAYBE_INSTANT(json, type, m)                                                                                          \
+    {                                                                                                                              \
+        json, THEW_SHAPE_INSTANT, true, 0, 0, NULL, NULL, THEW_SHAPE_IS(type, m, thew_utc), false                                  \
+    }
+#define THEW_IS_NAMES(json, type, m, most)                                                                                         \
+    {                                                                                                                              \
+        json, THEW_SHAPE_NAMES, false, 0, most, NULL, NULL, THEW_SHAPE_IS(type, m, thew_shape_list), false                         \
+    }
+#define THEW_IS_WORDS(json, type, m, most, words)                                                                                  \
+    {                                                                                                                              \
+        json, THEW_SHAPE_WORDS, false, 0, most, words, NULL, THEW_SHAPE_IS(type, m, thew_shape_list), false                        \
+    }
+#define THEW_IS_INTS(json, type, m, low, high)                                                                                     \
+    {                                                                                                                              \
+        json, THEW_SHAPE_INTS, false, low, high, NULL, NULL, THEW_SHAPE_IS(type, m, thew_shape_list), false                        \
+    }
+#define THEW_MAYBE_PAIRS(json, type, m, most)                                                                                      \
+    {                                                                                                                              \
+        json, THEW_SHAPE_PAIRS, true, 0, most, NULL, NULL, THEW_SHAPE_IS(type, m, const char *), false                             \
+    }
+#define THEW_IS_OBJECT(json, type, m, shape)                                                                                       \
+    {                                                                                                                              \
+        json, THEW_SHAPE_OBJECT, false, 0, 0, NULL, shape, offsetof(type, m), false                                                \
+    }
+#define THEW_IS_LIST(json, type, m, least, most, shape)                                                                            \
+    {                                                                                                                              \
+        json, THEW_SHAPE_LIST, false, least, most, NULL, shape, THEW_SHAPE_IS(type, m, thew_shape_list), false                     \
+    }
 
 #define THEW_SHAPE_NAME_MAX 64   // characters of an identifier
 #define THEW_SHAPE_INTS_MAX 64   // elements of INTS

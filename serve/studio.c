@@ -9,13 +9,13 @@ static void answer_studio(thew_request *request)
 {
     g_autoptr(thew_studio_shown) shown = NULL;
     if (!thew_request_done(request, thew_set_up_read(request->studio, &shown, request->refusal))) return;
-    json_t *counts = json_pack("{s:i, s:I, s:i, s:i}", "people", shown->counts.people, "sets", (json_int_t)shown->counts.sets, "items",
-                               shown->counts.items, "classes", shown->counts.classes);
+    json_t *counts = json_pack("{s:i, s:I, s:i, s:i}", "people", shown->counts.people, "sets", (json_int_t)shown->counts.sets,
+                               "items", shown->counts.items, "classes", shown->counts.classes);
     thew_answer_json(request, 200,
-                     json_pack("{s:s, s:s, s:s, s:s, s:b, s:o, s:s, s:s, s:o}", "studio", shown->studio, "called", shown->called, "zone",
-                               shown->zone, "language", shown->language, "demo", shown->demo, "settings",
-                               thew_shape_write(&thew_part_settings, &shown->settings), "version", request->server->version, "engine",
-                               THEW_ENGINE_VERSION, "counts", counts));
+                     json_pack("{s:s, s:s, s:s, s:s, s:b, s:o, s:s, s:s, s:o}", "studio", shown->studio, "called", shown->called,
+                               "zone", shown->zone, "language", shown->language, "demo", shown->demo, "settings",
+                               thew_shape_write(&thew_part_settings, &shown->settings), "version", request->server->version,
+                               "engine", THEW_ENGINE_VERSION, "counts", counts));
 }
 
 void thew_studio_read(thew_request *request)

@@ -114,7 +114,8 @@ static json_t *tell_goals(const thew_catalogue *catalogue)
     const thew_goal *const *goal = thew_catalogue_goals(catalogue, &count);
     json_t *list = json_array();
     for (size_t i = 0; i < count; i++)
-        json_array_append_new(list, json_pack("{s:s, s:s, s:s}", "goal", goal[i]->id, "name", goal[i]->name, "words", goal[i]->words));
+        json_array_append_new(list,
+                              json_pack("{s:s, s:s, s:s}", "goal", goal[i]->id, "name", goal[i]->name, "words", goal[i]->words));
     return list;
 }
 
@@ -143,8 +144,8 @@ static json_t *tell_cautions(const thew_implement *implement)
     json_t *list = json_array();
     for (size_t i = 0; i < implement->caution_count; i++) {
         const thew_caution *one = implement->caution[i];
-        json_array_append_new(list, json_pack("{s:s, s:s, s:b, s:s}", "caution", one->id, "words", one->words, "confirm", one->confirm,
-                                              "when", one->when == THEW_BEFORE_SET ? "before" : "during"));
+        json_array_append_new(list, json_pack("{s:s, s:s, s:b, s:s}", "caution", one->id, "words", one->words, "confirm",
+                                              one->confirm, "when", one->when == THEW_BEFORE_SET ? "before" : "during"));
     }
     return list;
 }
@@ -155,9 +156,9 @@ static json_t *tell_implements(const thew_variant *variant)
     for (size_t i = 0; i < variant->implement_count; i++) {
         const thew_implement *one = &variant->implement[i];
         json_array_append_new(list, json_pack("{s:s, s:s, s:i, s:s, s:o, s:o, s:o}", "implement", one->id, "kind",
-                                              thew_implement_kind_id(one->kind), "pieces", one->pieces, "words", one->words ? one->words : "",
-                                              "anchor", thew_tell_text(one->anchor_words), "settings", tell_settings(one), "cautions",
-                                              tell_cautions(one)));
+                                              thew_implement_kind_id(one->kind), "pieces", one->pieces, "words",
+                                              one->words ? one->words : "", "anchor", thew_tell_text(one->anchor_words), "settings",
+                                              tell_settings(one), "cautions", tell_cautions(one)));
     }
     return list;
 }
@@ -175,10 +176,11 @@ static json_t *tell_variants(const thew_exercise *exercise)
     json_t *list = json_array();
     for (size_t i = 0; i < exercise->variant_count; i++) {
         const thew_variant *one = exercise->variant[i];
-        json_array_append_new(list, json_pack("{s:s, s:s, s:s, s:b, s:o, s:o, s:s, s:o}", "variant", one->id, "name", one->name, "position",
-                                              thew_position_id(one->position), "unilateral", one->unilateral, "set_up",
-                                              tell_some(one->set_up, one->set_up_count), "cues", tell_some(one->cue, one->cue_count),
-                                              "breathing", one->breathing ? one->breathing : "", "implements", tell_implements(one)));
+        json_array_append_new(list,
+                              json_pack("{s:s, s:s, s:s, s:b, s:o, s:o, s:s, s:o}", "variant", one->id, "name", one->name,
+                                        "position", thew_position_id(one->position), "unilateral", one->unilateral, "set_up",
+                                        tell_some(one->set_up, one->set_up_count), "cues", tell_some(one->cue, one->cue_count),
+                                        "breathing", one->breathing ? one->breathing : "", "implements", tell_implements(one)));
     }
     return list;
 }
@@ -217,10 +219,11 @@ static json_t *tell_question(const thew_question *question)
 {
     json_t *choices = json_array();
     for (size_t i = 0; i < question->choice_count; i++)
-        json_array_append_new(choices, json_pack("{s:s, s:s}", "choice", question->choice[i].id, "words", question->choice[i].words));
+        json_array_append_new(choices,
+                              json_pack("{s:s, s:s}", "choice", question->choice[i].id, "words", question->choice[i].words));
     return json_pack("{s:s, s:s, s:s, s:s, s:o, s:o, s:o}", "question", question->id, "words", question->words, "help",
-                     question->help ? question->help : "", "kind", thew_ask_kind_id(question->kind), "unit", thew_tell_text(question->unit),
-                     "choices", choices, "rules", tell_some(question->rule, question->rule_count));
+                     question->help ? question->help : "", "kind", thew_ask_kind_id(question->kind), "unit",
+                     thew_tell_text(question->unit), "choices", choices, "rules", tell_some(question->rule, question->rule_count));
 }
 
 static json_t *tell_questions(const thew_catalogue *catalogue)
@@ -239,8 +242,8 @@ static json_t *tell_measures(void)
     const thew_measure *measure = thew_measures(&count);
     json_t *list = json_array();
     for (size_t i = 0; i < count; i++)
-        json_array_append_new(list, json_pack("{s:s, s:s, s:s, s:s, s:s}", "measure", measure[i].measure, "name", measure[i].name, "unit",
-                                              measure[i].unit, "words", measure[i].words, "better",
+        json_array_append_new(list, json_pack("{s:s, s:s, s:s, s:s, s:s}", "measure", measure[i].measure, "name", measure[i].name,
+                                              "unit", measure[i].unit, "words", measure[i].words, "better",
                                               measure[i].higher_is_better ? "higher" : "lower"));
     return list;
 }

@@ -15,8 +15,8 @@
 
 #define THEW_TELL_DIGITS 15 // of numbers: what was typed comes back as it was
 
-json_t *thew_tell_text(const char *text);            // NULL: null
-json_t *thew_tell_real(double number);               // not finite: null
+json_t *thew_tell_text(const char *text); // NULL: null
+json_t *thew_tell_real(double number);    // not finite: null
 json_t *thew_tell_maybe(thew_maybe_real number);
 json_t *thew_tell_day(thew_day day);                 // THEW_NO_DAY: null
 json_t *thew_tell_date(thew_date date);              // all-zero: null

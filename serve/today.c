@@ -37,6 +37,6 @@ void thew_today_read(thew_request *request)
     for (guint i = 0; i < today->recent->len; i++)
         json_array_append_new(recent, tell_trained(&g_array_index(today->recent, thew_trained, i)));
     thew_answer_json(request, 200,
-                     json_pack("{s:o, s:o, s:o, s:i, s:o}", "day", thew_tell_day(today->day), "attention", attention, "trains", trains,
-                               "waiting", (int)today->waiting, "recent", recent));
+                     json_pack("{s:o, s:o, s:o, s:i, s:o}", "day", thew_tell_day(today->day), "attention", attention, "trains",
+                               trains, "waiting", (int)today->waiting, "recent", recent));
 }

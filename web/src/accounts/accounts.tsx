@@ -6,7 +6,7 @@ import { Choice, Form, Select, Text, Ticks } from "../desk/form";
 import { note } from "../desk/notice";
 import { Section, Table, Title, Trouble, Waiting } from "../desk/parts";
 import { useMe } from "../desk/session";
-import { dayWords, instantWords, roleWords } from "../desk/words";
+import { addDays, dayWords, instantWords, roleWords, todayHere } from "../desk/words";
 import { StudioRooms } from "../settings/rooms";
 
 interface Link {
@@ -64,7 +64,7 @@ function Invite({ people, made }: { people: PersonBrief[]; made: (link: Link) =>
   const [role, setRole] = useState<Role>("participant");
   const [person, setPerson] = useState("");
   const [sees, setSees] = useState<string[]>([]);
-  const [until, setUntil] = useState("");
+  const [until, setUntil] = useState(() => addDays(todayHere(), 365));
   const own = role === "participant",
     some = role === "helper" || role === "clinician";
   const check = () => [
@@ -114,7 +114,7 @@ function Invite({ people, made }: { people: PersonBrief[]; made: (link: Link) =>
       <Text pointer="/called" label="Called" value={called} set={setCalled} width={24} />
       <Text pointer="/login" label="Login name" value={login} set={setLogin} width={20} />
       {some && <Ticks pointer="/sees" label="Sees" columns value={sees} set={setSees} options={options} />}
-      {some && <Text pointer="/sees/0/until_day" label="Until (empty: until closed)" type="date" value={until} set={setUntil} />}
+      {some && <Text pointer="/sees/0/until_day" label="Until" help="Then it ends by itself." type="date" value={until} set={setUntil} />}
     </Form>
   );
 }

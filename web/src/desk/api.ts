@@ -1,6 +1,6 @@
 // api.ts: asking the server.
-// Knows the way there and back: the session's token, problem details (RFC 9457), a network that fails. Leaves to others: what is asked
-// (the pages), what the answers mean (../api-types.ts).
+// Knows the way there and back: the session's token, problem details (RFC 9457), a network that fails. Leaves to others: what is
+// asked (the pages), what the answers mean (../api-types.ts).
 import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import type { Catalogue, Me, Problem } from "../api-types";
 
@@ -15,6 +15,11 @@ export class Refusal extends Error {
 
 export function problemOf(status: number, title: string, detail: string, errors: Fault[] = []): Problem {
   return { type: "about:blank", status, title, detail, errors };
+}
+
+/** Whether the detail says anything beyond title and faults. */
+export function saysMore(problem: Problem): boolean {
+  return problem.detail !== "" && problem.detail !== problem.title && !problem.errors.some((fault) => fault.detail === problem.detail);
 }
 
 /** What any thrown thing is, as something that can be shown. */

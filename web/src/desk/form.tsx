@@ -1,11 +1,13 @@
 // form.tsx: forms: labelled fields, faults beside them, a summary that takes the focus.
-// Knows how a form is said and shown. Leaves to others: what is asked (the pages), what is wrong (the server, or a page's own check).
+// Knows how a form is said and shown. Leaves to others: what is asked (the pages), what is wrong (the server, or
+// a page's own check).
 //
-// A field is known by its JSON Pointer ("/called", "/readings/0/force_n"), so that the server's faults and our own find their places.
+// A field is known by its JSON Pointer ("/called", "/readings/0/force_n"), so that the server's faults and our own find their
+// places.
 import { createContext, type ComponentChildren, type InputHTMLAttributes } from "preact";
 import { useContext, useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Problem } from "../api-types";
-import { asProblem, problemOf, type Fault } from "./api";
+import { asProblem, problemOf, saysMore, type Fault } from "./api";
 
 interface Shown {
   faults: Fault[];
@@ -98,7 +100,7 @@ function Summary({ problem, form, known, turn }: { problem: Problem; form: strin
   return (
     <div class="problem" role="alert" tabIndex={-1} ref={box}>
       <p class="strong">{problem.title}</p>
-      {problem.detail && problem.detail !== problem.title && <p>{problem.detail}</p>}
+      {saysMore(problem) && <p>{problem.detail}</p>}
       {problem.errors.length > 0 && (
         <ul>
           {problem.errors.map((fault) => (

@@ -4,7 +4,7 @@ import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Odds, Problem } from "../api-types";
 import { stepsTaken } from "./router";
 import { inHundred } from "./words";
-import type { Asked } from "./api";
+import { saysMore, type Asked } from "./api";
 
 /** The page's heading. Coming from another page it takes the focus, so that a screen reader says where one is. */
 export function Title({ children, name }: { children: ComponentChildren; name: string }) {
@@ -61,7 +61,7 @@ export function Trouble({ problem, again }: { problem: Problem; again?: () => vo
   return (
     <div class="problem" role="alert">
       <p class="strong">{problem.title}</p>
-      {problem.detail && problem.detail !== problem.title && <p>{problem.detail}</p>}
+      {saysMore(problem) && <p>{problem.detail}</p>}
       {problem.errors.length > 0 && (
         <ul>
           {problem.errors.map((fault) => (
@@ -89,7 +89,7 @@ export interface Row {
   class?: string;
 }
 
-/** A table that stays one for screen readers when a narrow screen sets each row as a block (its roles are said, since CSS takes them). */
+/** A table that stays one for screen readers where a narrow screen sets each row as a block: its roles are said, since CSS takes them. */
 export function Table({
   caption,
   columns,

@@ -36,7 +36,8 @@ export function usePlace(): { path: string; search: URLSearchParams } {
   return { path: location.pathname, search: new URLSearchParams(location.search) };
 }
 
-// Links stay plain links (copied, opened in a new tab, read out as such); a plain click on one of ours does not load the page again.
+// Links stay plain links (copied, opened in a new tab, read out as such); a plain click on one of ours does not load the page
+// again.
 function followed(event: MouseEvent) {
   if (event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
   const link = (event.target as Element | null)?.closest?.("a[href]") as HTMLAnchorElement | null;

@@ -1,4 +1,4 @@
-// words.ts: how days, numbers, odds and the contract's codes are said. English; every number that is estimated is said with its interval.
+// words.ts: how days, numbers, odds and the contract's codes are said, in English. What is estimated is said with its interval.
 import type { Attention, Day, Ended, FitCell, ImplementKind, Instant, Odds, Position, Role, Screening, Side } from "../api-types";
 
 const dayForm = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" });

@@ -23,8 +23,9 @@ function BlockWords({ block, classes }: { block: Block; classes: ClassBrief[] })
       </p>
       <p>
         {plural(plan.sessions_a_week, "time")} a week
-        {plan.weekdays.length > 0 ? `, on ${listWords(plan.weekdays.map((day) => weekdayWords[day - 1] ?? String(day)))}` : ""};{" "}
-        {plural(plan.sets, "set")} of each exercise
+        {plan.weekdays.length > 0
+          ? `, on ${listWords(plan.weekdays.map((day) => weekdayWords[day - 1] ?? String(day)))}`
+          : ""}; {plural(plan.sets, "set")} of each exercise
         {plan.easier_every_weeks ? `; an easier week every ${plan.easier_every_weeks} weeks` : ""}
         {called ? (
           <>

@@ -1,71 +1,25 @@
 // paper.tsx: a paper page typed in, by keyboard alone: seconds and a letter, Enter, the next set.
-// Knows the grid, its keys, its draft. Leaves to others: the notation (results.ts), what can be taken (takes.ts).
+// Knows the grid, its keys, its draft. Leaves to others: a row (paper_row.tsx), the notation (results.ts), what can be taken (takes.ts).
 //
-// Each row is filled in before from the advice; its record's identifier is made with it and kept in the draft, so that saving twice is
-// harmless, and nothing is lost by a reload or a network that fails half way.
+// A row's record has its identifier from the beginning, and keeps it in the draft: saving twice is harmless, and nothing is lost by a
+// reload or a network that fails half way.
 import { useEffect, useMemo, useRef } from "preact/hooks";
-import type { Advised, Catalogue, Day, Ended, Item, NewSet, Person, PersonAdvice, Side } from "../api-types";
+import type { Day, Item, NewSet, Person, PersonAdvice } from "../api-types";
 import { ask, newIdentifier, pathOf, personPath, useAsked, useCatalogue, useSending } from "../desk/api";
 import { useDraft } from "../desk/draft";
 import { announce, note } from "../desk/notice";
 import { Trouble, Waiting } from "../desk/parts";
 import { go } from "../desk/router";
 import { numberOf } from "../desk/units";
-import { endedShort, plural, sideTail, todayHere } from "../desk/words";
+import { plural, todayHere } from "../desk/words";
 import { Careful, PersonFrame } from "./frame";
-import { letterOf, readResult, resultWords, writeResult, type Read } from "./results";
+import { advisedFor, Line, rowFault, rowOf, windowEnd, type Known, type PaperRow } from "./paper_row";
+import { readResult, resultWords, type Read } from "./results";
 import { takeKey, takesOf, type Take } from "./takes";
 
-interface PaperRow {
-  record: string;
-  exercise: string;
-  side: Side;
-  take: string;
-  result: string;
-  effort: string;
-  note: string;
-}
 interface Page {
   day: Day;
   rows: PaperRow[];
-}
-
-const sidesOf = (unilateral: boolean): Side[] => (unilateral ? ["left", "right"] : ["both"]);
-
-function rowOf(advised: Advised): PaperRow {
-  const chosen = advised.ladder.find((rung) => rung.chosen) ?? advised;
-  return {
-    record: newIdentifier(),
-    exercise: advised.exercise,
-    side: advised.side,
-    take: takeKey(chosen),
-    result: "",
-    effort: "",
-    note: "",
-  };
-}
-
-interface Known {
-  advice: PersonAdvice;
-  catalogue: Catalogue;
-  kit: Item[];
-}
-function advisedFor(row: PaperRow, known: Known): Advised | undefined {
-  return known.advice.advised.find((one) => one.exercise === row.exercise && one.side === row.side);
-}
-function windowEnd(row: PaperRow, known: Known): number {
-  return (advisedFor(row, known) ?? known.advice.advised[0])?.window_to_s ?? 90;
-}
-function rowName(row: PaperRow, known: Known): string {
-  const name = known.catalogue.exercises.find((one) => one.exercise === row.exercise)?.name ?? row.exercise;
-  return name + sideTail(row.side);
-}
-
-/** What is wrong with a row besides its result. */
-function rowFault(row: PaperRow): string | null {
-  const effort = numberOf(row.effort);
-  if (row.effort.trim() && (effort === null || effort < 0 || effort > 10)) return "Effort is a number from 0 to 10.";
-  return null;
 }
 
 function setOf(row: PaperRow, read: Read & { kind: "read" }, person: string, day: Day): NewSet {
@@ -95,146 +49,6 @@ export async function withdraw(sets: NewSet[]): Promise<void> {
   await ask("POST", "/api/sets", {
     sets: sets.map((one) => ({ ...one, record: newIdentifier(), replaces: one.record, withdrawn: true })),
   });
-}
-
-function Line({
-  row,
-  index,
-  known,
-  takes,
-  set,
-  keys,
-  fault,
-  remove,
-}: {
-  row: PaperRow;
-  index: number;
-  known: Known;
-  takes: Take[];
-  set: (part: Partial<PaperRow>) => void;
-  keys: (event: KeyboardEvent) => void;
-  fault: string | null;
-  remove: () => void;
-}) {
-  const read = readResult(row.result, windowEnd(row, known));
-  const wrong = fault ?? (read.kind === "wrong" ? read.words : rowFault(row));
-  const says = wrong ?? (read.kind === "read" ? resultWords(read.result) : read.kind === "unfinished" ? read.words : "");
-  const asks = read.kind === "read" && read.result.ended === "symptom" && !row.note;
-  const id = `paper-${index}`;
-  const name = `Set ${index + 1}`;
-  const whats = [
-    ...known.advice.advised.map((one) => ({
-      exercise: one.exercise,
-      side: one.side,
-      words: one.exercise_name + sideTail(one.side),
-    })),
-    ...known.catalogue.exercises
-      .flatMap((one) =>
-        sidesOf(one.variants.some((variant) => variant.unilateral)).map((side) => ({
-          exercise: one.exercise,
-          side,
-          words: one.name + sideTail(side),
-        })),
-      )
-      .filter((one) => !known.advice.advised.some((other) => other.exercise === one.exercise && other.side === one.side)),
-  ];
-  return (
-    <li class={wrong ? "paper-row wrong" : read.kind === "read" ? "paper-row filled" : "paper-row"}>
-      <span class="paper-number" aria-hidden="true">
-        {index + 1}
-      </span>
-      <label>
-        <span>Exercise</span>
-        <select
-          aria-label={`${name}, exercise`}
-          value={`${row.exercise}|${row.side}`}
-          onChange={(event) => {
-            const [exercise, side] = event.currentTarget.value.split("|");
-            set({ exercise: exercise!, side: side as Side, take: "" });
-          }}>
-          {whats.map((one) => (
-            <option key={`${one.exercise}|${one.side}`} value={`${one.exercise}|${one.side}`}>
-              {one.words}
-            </option>
-          ))}
-        </select>
-      </label>
-      <label>
-        <span>Took</span>
-        <select aria-label={`${name}, took`} value={row.take} onChange={(event) => set({ take: event.currentTarget.value })}>
-          {takes.map((take) => (
-            <option key={takeKey(take)} value={takeKey(take)}>
-              {take.label}
-            </option>
-          ))}
-          {takes.length === 0 && <option value="">nothing that fits in the kit</option>}
-        </select>
-      </label>
-      <label>
-        <span>Seconds, end</span>
-        <input
-          class="result"
-          id={id}
-          aria-label={`${name}, ${rowName(row, known)}: seconds and how it ended`}
-          aria-describedby={`${id}-says`}
-          aria-invalid={wrong ? "true" : undefined}
-          value={row.result}
-          autocomplete="off"
-          spellcheck={false}
-          autocapitalize="off"
-          onKeyDown={keys}
-          onInput={(event) => set({ result: event.currentTarget.value })}
-        />
-      </label>
-      <label class="touch">
-        <span>Ended</span>
-        <select
-          aria-label={`${name}, ended`}
-          tabIndex={-1}
-          value={read.kind === "read" ? read.result.ended : ""}
-          onChange={(event) => {
-            const ended = event.currentTarget.value as Ended;
-            const seconds = read.kind === "read" ? read.result.seconds : (numberOf(row.result.replace(/[a-z].*$/i, "")) ?? 0);
-            set({ result: writeResult({ ended, seconds: seconds || windowEnd(row, known), reserve_s: null }) });
-          }}>
-          <option value="">–</option>
-          {(Object.keys(letterOf) as Ended[]).map((ended) => (
-            <option key={ended} value={ended}>
-              {endedShort[ended]}
-            </option>
-          ))}
-        </select>
-      </label>
-      <label class="effort">
-        <span>Effort 0–10</span>
-        <input
-          aria-label={`${name}, effort from 0 to 10`}
-          value={row.effort}
-          inputMode="numeric"
-          autocomplete="off"
-          onKeyDown={keys}
-          onInput={(event) => set({ effort: event.currentTarget.value })}
-        />
-      </label>
-      <label class="paper-note">
-        <span>Note</span>
-        <input
-          aria-label={`${name}, note`}
-          value={row.note}
-          autocomplete="off"
-          onKeyDown={keys}
-          onInput={(event) => set({ note: event.currentTarget.value })}
-        />
-      </label>
-      <button type="button" class="small" onClick={remove} aria-label={`Take ${name.toLowerCase()} away`}>
-        ×
-      </button>
-      <p class={wrong ? "says fault" : read.kind === "read" && !asks ? "says plainly" : "says"} id={`${id}-says`}>
-        {says}
-        {asks && ". Which symptom? Write it in the note."}
-      </p>
-    </li>
-  );
 }
 
 function Grid({ person, known }: { person: Person; known: Known }) {

@@ -1,7 +1,8 @@
 // results.ts: how a set's end is written on a paper page, and read back: "72f", "90c", "55r8", "40s".
 // Knows the notation. Leaves to others: the grid (paper.tsx), whether the record fits the diary (the server).
 //
-//   seconds, then a letter: f failure, c completed, r stopped in reserve (then, if said, the seconds felt to be left), s symptom, o other
+//   seconds, then a letter: f failure, c completed, r stopped in reserve, s symptom, o other
+//   after r, if said: the seconds felt to be left
 //   seconds alone: completed, if the window has closed by then
 //   c alone: completed at the window's close
 import type { Ended } from "../api-types";

@@ -6,7 +6,7 @@ import { Section, Table, Waiting } from "../desk/parts";
 import { Picture } from "../desk/picture";
 import { go, usePlace } from "../desk/router";
 import { dayWords, endedWords, sideTail } from "../desk/words";
-import { Ladder } from "./person";
+import { Ladder } from "./ladder";
 import { PersonFrame } from "./frame";
 
 function Plot({ person, exercise, side }: { person: string; exercise: string; side: Side }) {

@@ -112,7 +112,7 @@ static void mark_jumps(const drawing *d)
 
 // --- In words --------------------------------------------------------------------------------------------------------------------
 
-// First against last. Both estimates share much of their error, so taking them for independent errs on the side of "noise".
+// The first day against the last. Both estimates share much of their error, so taking them for independent errs on the side of "noise".
 static char *sentence_of(const thew_strength *s)
 {
     const thew_strength_estimate *first = &g_array_index(s->smoothed, thew_strength_estimate, 0);
@@ -126,6 +126,25 @@ static char *sentence_of(const thew_strength *s)
     if (fabs(percent) < .5) return g_strdup_printf("As strong as on %s (80 in 100 sure: %+.0f to %+.0f %%).", since, low, high);
     return g_strdup_printf("%.0f %% %s than on %s (80 in 100 sure: %+.0f to %+.0f %%): %s.", fabs(percent),
                            percent > 0 ? "stronger" : "weaker", since, low, high, verdict);
+}
+
+#define NEWS_DAYS 56 // for so long a sudden decline is said first
+
+// The last sudden decline that is still news: from the day before it to the latest.
+static char *decline_of(const thew_strength *s)
+{
+    if (s->jump_day->len == 0) return NULL;
+    thew_day jump = g_array_index(s->jump_day, thew_day, s->jump_day->len - 1);
+    const thew_strength_estimate *last = &g_array_index(s->smoothed, thew_strength_estimate, s->smoothed->len - 1);
+    guint before = s->smoothed->len;
+    while (before > 0 && g_array_index(s->smoothed, thew_strength_estimate, before - 1).day >= jump)
+        before--;
+    if (before == 0 || last->day - jump > NEWS_DAYS) return NULL;
+    double change = last->ln_mean - g_array_index(s->smoothed, thew_strength_estimate, before - 1).ln_mean;
+    g_autofree char *day = thew_words_day(jump);
+    if (change >= 0) return g_strdup_printf("A sudden decline was seen on %s, and is made up for since. ", day);
+    return g_strdup_printf("A sudden decline was seen on %s: about %.0f %% weaker than just before. ", day,
+                           (1 - exp(change)) * 100);
 }
 
 // --- All of it -------------------------------------------------------------------------------------------------------------------
@@ -175,7 +194,8 @@ thew_strength *thew_strength_of(const thew_catalogue *catalogue, const thew_part
         if (g_array_index(advice->set, thew_set, s).track == track) add_point(&d, s, record);
     mark_heat(&d);
     mark_jumps(&d);
-    out->sentence = sentence_of(out);
+    g_autofree char *decline = decline_of(out), *months = sentence_of(out);
+    out->sentence = g_strconcat(decline ? decline : "", months, NULL);
     return g_steal_pointer(&out);
 }
 

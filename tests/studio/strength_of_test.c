@@ -62,6 +62,29 @@ static void the_line_follows(void **state)
     rows_end(21);
 }
 
+// A relapse is said before the months: they alone would hide it.
+static void a_sudden_decline_is_said_first(void **state)
+{
+    (void)state;
+    g_autoptr(thew_catalogue) catalogue = the_catalogue();
+    g_auto(thew_participant) p = grows(catalogue, 1.3, 20);
+    thew_day day = DAY + 7 * 19;
+    for (int i = 1; i <= 2; i++)
+        did(&p, day + 7 * i, "seated-row", THEW_BOTH, "firm", "mark-4", THEW_FAILURE, 22);
+    g_autoptr(thew_strength) before = thew_strength_of(catalogue, &p, NULL, "seated-row", THEW_BOTH, day);
+    g_autoptr(thew_strength) after = thew_strength_of(catalogue, &p, NULL, "seated-row", THEW_BOTH, day + 14);
+    assert_true(before && after);
+    row_near("none before", 0, before->jump_day->len, 0);
+    row_true("seen afterwards", "there is a day of it", after->jump_day->len > 0);
+    row_true("said first", after->sentence, g_str_has_prefix(after->sentence, "A sudden decline was seen on "));
+    row_has("how much", "weaker than just before. ", after->sentence);
+    for (int i = 3; i <= 14; i++)
+        did(&p, day + 7 * i, "seated-row", THEW_BOTH, "firm", "mark-4", THEW_FAILURE, 70);
+    g_autoptr(thew_strength) later = thew_strength_of(catalogue, &p, NULL, "seated-row", THEW_BOTH, day + 7 * 14);
+    row_true("old news is not said", later->sentence, !g_str_has_prefix(later->sentence, "A sudden"));
+    rows_end(5);
+}
+
 static void what_is_not_there(void **state)
 {
     (void)state;
@@ -108,6 +131,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_line_follows),
+        cmocka_unit_test(a_sudden_decline_is_said_first),
         cmocka_unit_test(what_is_not_there),
         cmocka_unit_test(ends_of_every_kind),
     };

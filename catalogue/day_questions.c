@@ -5,45 +5,25 @@
 
 #include "catalogue/records.h"
 
-static thew_day_question read_one(thew_json at)
+static void read_one(thew_json at, void *item)
 {
     static const char *const keys[] = { "question", "words", "follows", "what_to_do", "rules", NULL };
     static const char *const follows[] = { "lighter", "not_today", "ask_first", NULL };
-    thew_day_question question = { 0 };
-    if (!thew_json_object(&at, keys)) return question;
+    thew_day_question *question = item;
+    if (!thew_json_object(&at, keys)) return;
     size_t rules;
-    question.question = thew_json_id(thew_json_key(&at, "question"));
-    question.words = thew_json_text(thew_json_key(&at, "words"));
-    question.follows = (thew_follows)MAX(thew_json_choice(thew_json_key(&at, "follows"), follows), 0);
-    question.what_to_do = thew_json_text(thew_json_key(&at, "what_to_do"));
-    question.rule = thew_json_texts(thew_json_key(&at, "rules"), 1, 8, thew_json_text, &rules);
-    return question;
-}
-
-// Read once; the document and the table stay as long as the program.
-static json_t *document;
-
-static GArray *read_all(void)
-{
-    thew_json_file file;
-    document = thew_records_begin("day_questions.json", &file);
-    static const char *const keys[] = { "questions", NULL };
-    thew_json top = thew_json_top(&file, document);
-    GArray *all = g_array_new(FALSE, FALSE, sizeof(thew_day_question));
-    thew_json list = thew_json_key(&top, "questions");
-    size_t count = thew_json_object(&top, keys) ? thew_json_array(&list, 1, 40) : 0;
-    for (size_t i = 0; i < count; i++) {
-        thew_day_question question = read_one(thew_json_item(&list, i));
-        g_array_append_val(all, question);
-    }
-    thew_records_end(&file);
-    return all;
+    question->question = thew_json_id(thew_json_key(&at, "question"));
+    question->words = thew_json_text(thew_json_key(&at, "words"));
+    question->follows = (thew_follows)MAX(thew_json_choice(thew_json_key(&at, "follows"), follows), 0);
+    question->what_to_do = thew_json_text(thew_json_key(&at, "what_to_do"));
+    question->rule = thew_json_texts(thew_json_key(&at, "rules"), 1, 8, thew_json_text, &rules);
 }
 
 static const GArray *table(void)
 {
     static gsize once;
-    if (g_once_init_enter(&once)) g_once_init_leave(&once, (gsize)read_all());
+    if (g_once_init_enter(&once))
+        g_once_init_leave(&once, (gsize)thew_records_read("day_questions.json", "questions", 40, sizeof(thew_day_question), read_one));
     return (const GArray *)once;
 }
 

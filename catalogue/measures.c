@@ -17,49 +17,29 @@ static void read_change(const thew_json *at, thew_measure *measure)
     measure->source = measure->change == THEW_CHANGE_UNKNOWN ? "" : thew_json_text(source);
 }
 
-static thew_measure read_one(thew_json at)
+static void read_one(thew_json at, void *item)
 {
     static const char *const keys[] = { "measure", "name",   "unit",   "words",           "better",         "sided", "from",
                                         "to",      "change", "source", "smallest_better", "smallest_worse", NULL };
     static const char *const better[] = { "lower", "higher", NULL };
-    thew_measure measure = { 0 };
-    if (!thew_json_object(&at, keys)) return measure;
-    measure.measure = thew_json_text(thew_json_key(&at, "measure")); // "30-s-chair-stand": may begin with a digit
-    measure.name = thew_json_text(thew_json_key(&at, "name"));
-    measure.unit = thew_json_text(thew_json_key(&at, "unit"));
-    measure.words = thew_json_text(thew_json_key(&at, "words"));
-    measure.higher_is_better = thew_json_choice(thew_json_key(&at, "better"), better) == 1;
-    thew_json_flag(thew_json_key(&at, "sided"), &measure.sided);
-    thew_json_real(thew_json_key(&at, "from"), 0, 1e4, &measure.from);
-    thew_json_real(thew_json_key(&at, "to"), measure.from, 1e4, &measure.to);
-    read_change(&at, &measure);
-    return measure;
-}
-
-// Read once; the document and the table stay as long as the program.
-static json_t *document;
-
-static GArray *read_all(void)
-{
-    thew_json_file file;
-    document = thew_records_begin("measures.json", &file);
-    static const char *const keys[] = { "measures", NULL };
-    thew_json top = thew_json_top(&file, document);
-    GArray *all = g_array_new(FALSE, FALSE, sizeof(thew_measure));
-    thew_json list = thew_json_key(&top, "measures");
-    size_t count = thew_json_object(&top, keys) ? thew_json_array(&list, 1, 60) : 0;
-    for (size_t i = 0; i < count; i++) {
-        thew_measure measure = read_one(thew_json_item(&list, i));
-        g_array_append_val(all, measure);
-    }
-    thew_records_end(&file);
-    return all;
+    thew_measure *measure = item;
+    if (!thew_json_object(&at, keys)) return;
+    measure->measure = thew_json_text(thew_json_key(&at, "measure")); // "30-s-chair-stand": may begin with a digit
+    measure->name = thew_json_text(thew_json_key(&at, "name"));
+    measure->unit = thew_json_text(thew_json_key(&at, "unit"));
+    measure->words = thew_json_text(thew_json_key(&at, "words"));
+    measure->higher_is_better = thew_json_choice(thew_json_key(&at, "better"), better) == 1;
+    thew_json_flag(thew_json_key(&at, "sided"), &measure->sided);
+    thew_json_real(thew_json_key(&at, "from"), 0, 1e4, &measure->from);
+    thew_json_real(thew_json_key(&at, "to"), measure->from, 1e4, &measure->to);
+    read_change(&at, measure);
 }
 
 static const GArray *table(void)
 {
     static gsize once;
-    if (g_once_init_enter(&once)) g_once_init_leave(&once, (gsize)read_all());
+    if (g_once_init_enter(&once))
+        g_once_init_leave(&once, (gsize)thew_records_read("measures.json", "measures", 60, sizeof(thew_measure), read_one));
     return (const GArray *)once;
 }
 

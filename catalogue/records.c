@@ -8,20 +8,34 @@
 extern const thew_embedded thew_embedded_records[];
 extern const size_t thew_embedded_records_count;
 
-json_t *thew_records_begin(const char *name, thew_json_file *file)
-{
-    *file = (thew_json_file){ .name = name, .fault = g_ptr_array_new_with_free_func(g_free) };
-    for (size_t i = 0; i < thew_embedded_records_count; i++) {
-        if (strcmp(thew_embedded_records[i].name, name) != 0) continue;
-        json_t *root = thew_json_parse(file, thew_embedded_records[i].bytes, thew_embedded_records[i].size);
-        if (!root) thew_records_end(file);
-        return root;
-    }
-    g_error("%s is not part of this program", name);
-}
-
-void thew_records_end(thew_json_file *file)
+static void stop_if_faulty(const thew_json_file *file)
 {
     if (file->faults > 0) g_error("%s", file->fault->len > 0 ? (const char *)file->fault->pdata[0] : file->name);
-    g_ptr_array_unref(file->fault);
+}
+
+static json_t *parse(thew_json_file *file)
+{
+    for (size_t i = 0; i < thew_embedded_records_count; i++) {
+        if (strcmp(thew_embedded_records[i].name, file->name) != 0) continue;
+        json_t *root = thew_json_parse(file, thew_embedded_records[i].bytes, thew_embedded_records[i].size);
+        stop_if_faulty(file);
+        return root;
+    }
+    g_error("%s is not part of this program", file->name);
+}
+
+GArray *thew_records_read(const char *name, const char *list, size_t most, size_t item_size, void (*read)(thew_json at, void *item))
+{
+    thew_json_file file = { .name = name, .fault = g_ptr_array_new_with_free_func(g_free) };
+    thew_json top = thew_json_top(&file, parse(&file)); // what the items point at is never freed
+    const char *const keys[] = { list, NULL };
+    thew_json items = thew_json_key(&top, list);
+    size_t count = thew_json_object(&top, keys) ? thew_json_array(&items, 1, most) : 0;
+    GArray *all = g_array_sized_new(FALSE, TRUE, (guint)item_size, (guint)count);
+    g_array_set_size(all, (guint)count);
+    for (size_t i = 0; i < count; i++)
+        read(thew_json_item(&items, i), all->data + i * item_size);
+    stop_if_faulty(&file);
+    g_ptr_array_unref(file.fault);
+    return all;
 }

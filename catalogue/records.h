@@ -5,10 +5,12 @@
 
 #include "catalogue/json.h"
 
-/// Parse one of them. Faults are noted in `file`, which thew_records_end looks at.
-///   returns   the document, never NULL
-json_t *thew_records_begin(const char *name, thew_json_file *file);
-/// Stop the program if anything is wrong with it.
-void thew_records_end(thew_json_file *file);
+/// Every item of the one list in such a file, read once and kept as long as the program. A mistake in the file stops the program.
+///   name       "measures.json"
+///   list       the key of the list, the only one at the top
+///   most       items that are allowed, at least one
+///   item_size  bytes of one
+///   read       fills one, given as zeros
+GArray *thew_records_read(const char *name, const char *list, size_t most, size_t item_size, void (*read)(thew_json at, void *item));
 
 #endif

@@ -7,9 +7,9 @@
 #include "cli/command.h"
 #include "cli/open.h"
 #include "cli/version.h"
+#include "exchange/instant.h"
 #include "serve/http.h"
 #include "serve/server.h"
-#include "serve/shape.h"
 
 typedef struct {
     char *address, *studio;
@@ -77,7 +77,8 @@ static void say_where(void *user, int port)
     g_autofree char *outside = o->is_public_https && o->host && *o->host ? g_strdup_printf("https://%s", *o->host) : NULL;
     printf("serving %s at %s/\n", o->studio, here);
     if (*o->link.secret) {
-        g_autofree char *until = thew_instant_text(o->link.ends_us);
+        char until[THEW_INSTANT_TEXT];
+        thew_instant_us_text(o->link.ends_us.us, until);
         printf("The first coach comes in by this link, once, until %s:\n%s/welcome#%s\n", until, outside ? outside : here,
                o->link.secret);
     }

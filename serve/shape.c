@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "exchange/instant.h"
 #include "exchange/nearest.h"
 
 typedef struct {
@@ -192,12 +193,20 @@ static void read_day(reader *at, const json_t *value, thew_date *out)
         *out = date;
 }
 
+static bool read_utc(const char *text, thew_utc *at)
+{
+    int64_t us;
+    if (!thew_instant_us_parse(text, &us) || us <= 0) return false; // 0 is none, and nothing here is older than 1970
+    at->us = us;
+    return true;
+}
+
 static void read_instant(reader *at, const json_t *value, thew_utc *out)
 {
     if (!json_is_string(value))
-        fault(at, "is %s; must be an instant in UTC (\"2026-03-31T09:30:00Z\")", kind_of(value));
-    else if (!thew_instant_parse(json_string_value(value), out))
-        fault(at, "is \"%.40s\"; must be an instant in UTC (\"2026-03-31T09:30:00Z\")", json_string_value(value));
+        fault(at, "is %s; must be an instant from 1970 on (\"2026-03-31T09:30:00Z\")", kind_of(value));
+    else if (!read_utc(json_string_value(value), out))
+        fault(at, "is \"%.40s\"; must be an instant from 1970 on (\"2026-03-31T09:30:00Z\")", json_string_value(value));
 }
 
 // --- arrays, objects
@@ -451,8 +460,8 @@ static json_t *write_day(thew_date date)
 
 static json_t *write_instant(thew_utc at)
 {
-    g_autofree char *text = at.us ? thew_instant_text(at) : NULL;
-    return text_or_null(text);
+    char text[THEW_INSTANT_TEXT];
+    return at.us ? json_string(thew_instant_us_text(at.us, text)) : json_null();
 }
 
 static json_t *write_real(const thew_shape_field *field, const void *from)
@@ -505,53 +514,6 @@ json_t *thew_shape_write(const thew_shape *shape, const void *row)
         json_object_set_new(object, shape->field[i].name,
                             write_value(&shape->field[i], (const char *)row + shape->field[i].offset));
     return object;
-}
-
-// --- instants
-
-char *thew_instant_text(thew_utc at)
-{
-    gint64 second = at.us / G_USEC_PER_SEC, rest = at.us % G_USEC_PER_SEC;
-    if (rest < 0) {
-        second--;
-        rest += G_USEC_PER_SEC;
-    }
-    g_autoptr(GDateTime) time = g_date_time_new_from_unix_utc(second);
-    g_autofree char *whole = time ? g_date_time_format(time, "%Y-%m-%dT%H:%M:%S") : g_strdup("9999-12-31T23:59:59");
-    return rest ? g_strdup_printf("%s.%06dZ", whole, (int)rest) : g_strdup_printf("%sZ", whole);
-}
-
-static bool two_digits(const char *text, int most, int *number)
-{
-    if (!g_ascii_isdigit(text[0]) || !g_ascii_isdigit(text[1])) return false;
-    *number = (text[0] - '0') * 10 + text[1] - '0';
-    return *number <= most;
-}
-
-bool thew_instant_parse(const char *text, thew_utc *at)
-{
-    char day[THEW_DATE_TEXT];
-    thew_date date;
-    int hour, minute, second;
-    if (strlen(text) < sizeof "2026-03-31T09:30:00Z" - 1 || (text[10] != 'T' && text[10] != 't')) return false;
-    g_strlcpy(day, text, sizeof day);
-    if (!thew_date_parse(day, &date) || !thew_date_exists(date) || date.year < 1970) return false;
-    // A leap second is taken for the last one of its minute.
-    if (!two_digits(text + 11, 23, &hour) || text[13] != ':' || !two_digits(text + 14, 59, &minute) || text[16] != ':' ||
-        !two_digits(text + 17, 60, &second))
-        return false;
-    gint64 us = 0;
-    const char *rest = text + 19;
-    if (*rest == '.') {
-        gint64 unit = G_USEC_PER_SEC / 10;
-        if (!g_ascii_isdigit(*++rest)) return false;
-        for (; g_ascii_isdigit(*rest); rest++, unit /= 10)
-            us += (*rest - '0') * unit; // what is finer than a microsecond is dropped
-    }
-    if ((*rest != 'Z' && *rest != 'z') || rest[1] != '\0') return false;
-    gint64 seconds = (((gint64)thew_date_number(date) * 24 + hour) * 60 + minute) * 60 + MIN(second, 59);
-    at->us = seconds * G_USEC_PER_SEC + us;
-    return true;
 }
 
 // --- itself, as JSON Schema

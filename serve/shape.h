@@ -189,10 +189,4 @@ json_t *thew_shape_write(const thew_shape *shape, const void *row);
 /// The shape as JSON Schema (2020-12, the dialect of OpenAPI 3.1), what is nested included; new reference.
 json_t *thew_shape_schema(const thew_shape *shape);
 
-/// An instant as RFC 3339 has it, in UTC, with as many digits of a second as it needs. Newly allocated.
-char *thew_instant_text(thew_utc at);
-/// "YYYY-MM-DDThh:mm:ss[.ffffff]Z".
-///   returns   false if it is not one between the years 1970 and 9999
-bool thew_instant_parse(const char *text, thew_utc *at);
-
 #endif

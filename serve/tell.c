@@ -5,6 +5,7 @@
 
 #include "catalogue/measures.h"
 #include "catalogue/screening.h"
+#include "exchange/instant.h"
 #include "serve/shape.h"
 
 json_t *thew_tell_text(const char *text)
@@ -35,8 +36,8 @@ json_t *thew_tell_day(thew_day day)
 
 json_t *thew_tell_instant(thew_utc at)
 {
-    g_autofree char *text = at.us ? thew_instant_text(at) : NULL;
-    return thew_tell_text(text);
+    char text[THEW_INSTANT_TEXT];
+    return thew_tell_text(at.us ? thew_instant_us_text(at.us, text) : NULL);
 }
 
 json_t *thew_tell_texts(const char *const *text)

@@ -124,7 +124,7 @@ static void faults_have_their_places(void **state)
         { "no such day", "day", "\"2026-02-29\"", "/day" },
         { "another form of a day", "day", "\"28.2.2026\"", "/day" },
         { "a day with a time", "day", "\"2026-02-28T00:00:00Z\"", "/day" },
-        { "an instant elsewhere", "at", "\"2026-02-28T12:30:00+01:00\"", "/at" },
+        { "an instant of no zone", "at", "\"2026-02-28T12:30:00\"", "/at" },
         { "an instant without a day", "at", "\"12:30:00Z\"", "/at" },
         { "an instant at hour 24", "at", "\"2026-02-28T24:00:00Z\"", "/at" },
         { "a leap second", "at", "\"2016-12-31T23:59:60Z\"", "" },
@@ -178,28 +178,6 @@ static void what_is_read_comes_back(void **state)
     expect_end(11);
 }
 
-static void instants(void **state)
-{
-    (void)state;
-    static const struct {
-        gint64 us;
-        const char *text;
-    } row[] = {
-        { 1, "1970-01-01T00:00:00.000001Z" },
-        { 951782400000000, "2000-02-29T00:00:00Z" },
-        { 1772281800250000, "2026-02-28T12:30:00.250000Z" },
-        { 253402300799999999, "9999-12-31T23:59:59.999999Z" },
-    };
-    for (size_t i = 0; i < G_N_ELEMENTS(row); i++) {
-        thew_utc at = { 0 };
-        g_autofree char *text = thew_instant_text((thew_utc){ row[i].us });
-        expect_text("written", row[i].text, text);
-        expect_number("read", 1, thew_instant_parse(row[i].text, &at));
-        expect_number("the same", (double)row[i].us, (double)at.us);
-    }
-    expect_end(3 * G_N_ELEMENTS(row));
-}
-
 static void shapes_say_themselves(void **state)
 {
     (void)state;
@@ -235,7 +213,6 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(faults_have_their_places),
         cmocka_unit_test(what_is_read_comes_back),
-        cmocka_unit_test(instants),
         cmocka_unit_test(shapes_say_themselves),
         cmocka_unit_test(many_faults),
     };

@@ -10,6 +10,7 @@ import { dayWords, inHundred, kindWords, likelyWords, plural } from "../desk/wor
 import { Answer } from "./answer";
 import { Careful, PersonFrame } from "./frame";
 import { Ladder, nameOf } from "./ladder";
+import { sharedSentences, withoutSentences } from "./reasons";
 
 function HowItIsDone({ advised, catalogue }: { advised: Advised; catalogue: Catalogue | null }) {
   const variant = catalogue?.exercises
@@ -55,12 +56,14 @@ function NextLoad({
   day,
   person,
   catalogue,
+  shared,
   put,
 }: {
   advised: Advised;
   day: Day;
   person: string;
   catalogue: Catalogue | null;
+  shared: string[];
   put: (next: Advised) => void;
 }) {
   const mayWrite = useMayWrite();
@@ -71,6 +74,8 @@ function NextLoad({
   ]
     .filter(Boolean)
     .join(" ");
+  const own = withoutSentences(advised.reason, shared);
+  const why = `${own} ${advised.reason.includes("next.") ? "" : what}`.trim();
   const opener = (which: Panel, words: string) => (
     <button type="button" class="link" aria-expanded={panel === which} onClick={() => setPanel(panel === which ? null : which)}>
       {words}
@@ -102,7 +107,7 @@ function NextLoad({
         </div>
       </div>
       <p>
-        <strong>Why:</strong> {advised.reason} {!advised.reason.includes("next.") && what}
+        <strong>Why:</strong> {own ? why : `as said above. ${why}`}
       </p>
       {advised.odds.floor > 0.1 && (
         <p class="fault">
@@ -179,6 +184,7 @@ function Loads({ person }: { person: Person }) {
       };
       note({ words: `${plural(taken.length, "load")} accepted.`, undo: { label: "Undo", run: undo } });
     });
+  const shared = sharedSentences(advice?.advised.map((one) => one.reason) ?? []);
   const cautions = [...new Set(advice?.advised.flatMap((one) => one.cautions) ?? [])];
   return (
     <>
@@ -211,8 +217,21 @@ function Loads({ person }: { person: Person }) {
           </p>
         )}
         {sending.problem && <Trouble problem={sending.problem} />}
+        {shared.length > 0 && (
+          <p>
+            <strong>For every load:</strong> {shared.join(" ")}
+          </p>
+        )}
         {advice?.advised.map((one) => (
-          <NextLoad key={one.advice} advised={one} day={advice.day} person={person.person} catalogue={catalogue.value} put={put} />
+          <NextLoad
+            key={one.advice}
+            advised={one}
+            day={advice.day}
+            person={person.person}
+            catalogue={catalogue.value}
+            shared={shared}
+            put={put}
+          />
         ))}
       </Section>
       {cautions.length > 0 && (

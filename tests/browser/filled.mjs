@@ -119,6 +119,8 @@ export async function serveFilledStudio() {
         "/people/new",
         "/person/mira",
         "/person/odo",
+        "/person/odo/page",
+        "/person/odo/strength",
         "/person/script",
         "/person/mira/page",
         "/person/mira/diary",

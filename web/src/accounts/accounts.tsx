@@ -114,7 +114,9 @@ function Invite({ people, made }: { people: PersonBrief[]; made: (link: Link) =>
       <Text pointer="/called" label="Called" value={called} set={setCalled} width={24} />
       <Text pointer="/login" label="Login name" value={login} set={setLogin} width={20} />
       {some && <Ticks pointer="/sees" label="Sees" columns value={sees} set={setSees} options={options} />}
-      {some && <Text pointer="/sees/0/until_day" label="Until" help="Then it ends by itself." type="date" value={until} set={setUntil} />}
+      {some && (
+        <Text pointer="/sees/0/until_day" label="Until" help="Then it ends by itself." type="date" value={until} set={setUntil} />
+      )}
     </Form>
   );
 }

@@ -19,7 +19,9 @@ export function problemOf(status: number, title: string, detail: string, errors:
 
 /** Whether the detail says anything beyond title and faults. */
 export function saysMore(problem: Problem): boolean {
-  return problem.detail !== "" && problem.detail !== problem.title && !problem.errors.some((fault) => fault.detail === problem.detail);
+  return (
+    problem.detail !== "" && problem.detail !== problem.title && !problem.errors.some((fault) => fault.detail === problem.detail)
+  );
 }
 
 /** What any thrown thing is, as something that can be shown. */

@@ -5,7 +5,7 @@
 // A field is known by its JSON Pointer ("/called", "/readings/0/force_n"), so that the server's faults and our own find their
 // places.
 import { createContext, type ComponentChildren, type InputHTMLAttributes } from "preact";
-import { useContext, useEffect, useId, useRef, useState } from "preact/hooks";
+import { useContext, useEffect, useId, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Problem } from "../api-types";
 import { asProblem, problemOf, saysMore, type Fault } from "./api";
 
@@ -42,7 +42,7 @@ export function Form({ action, check, send, more, children, label, class: classN
   const known = useRef(new Set<string>());
   const id = useId();
   const element = useRef<HTMLFormElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (!takesFocus) return;
     const opener = document.activeElement as HTMLElement | null;
     element.current?.querySelector<HTMLElement>("input, select, textarea")?.focus();

@@ -18,6 +18,7 @@ import { Diary } from "../person/diary";
 import { Measures } from "../person/measures";
 import { Paper } from "../person/paper";
 import { PersonPage } from "../person/person";
+import { Reading } from "../person/reading";
 import { ScreeningPage } from "../person/screening";
 import { StrengthPage } from "../person/strength";
 import { SettingsPage } from "../settings/settings";
@@ -57,6 +58,13 @@ const pages: [string, (given: Parameters) => VNode][] = [
   ["/access", () => <Access />],
 ];
 
+/** The same for a clinician, who reads. */
+const readingPages: typeof pages = [
+  ["/", () => <PeopleList />],
+  ["/people", () => <PeopleList />],
+  ["/person/:person", ({ person }) => <Reading person={person!} />],
+];
+
 const places: { address: string; words: string; also: RegExp; roles: Me["role"][] }[] = [
   { address: "/", words: "Today", also: /^\/$/, roles: ["coach", "assistant"] },
   { address: "/people", words: "People", also: /^\/(people|person)(\/|$)/, roles: ["coach", "assistant", "clinician"] },
@@ -65,9 +73,9 @@ const places: { address: string; words: string; also: RegExp; roles: Me["role"][
   { address: "/settings", words: "Studio", also: /^\/(settings|accounts|files|access)$/, roles: ["coach", "assistant"] },
 ];
 
-function Page() {
+function Page({ from }: { from: typeof pages }) {
   const { path } = usePlace();
-  for (const [pattern, page] of pages) {
+  for (const [pattern, page] of from) {
     const given = match(pattern, path);
     if (given) return <div key={path}>{page(given)}</div>;
   }
@@ -229,7 +237,7 @@ function Desk() {
       <Head me={me} />
       <main id="content">
         <Notices />
-        {atHome ? <Elsewhere me={me} /> : me.role === "clinician" && path === "/" ? <PeopleList /> : <Page />}
+        {atHome ? <Elsewhere me={me} /> : <Page from={me.role === "clinician" ? readingPages : pages} />}
       </main>
       <Foot me={me} leave={leave} />
       <Announcer />

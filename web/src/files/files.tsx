@@ -4,6 +4,7 @@ import type { Imported } from "../api-types";
 import { ask, useSending } from "../desk/api";
 import { announce, note } from "../desk/notice";
 import { Section, Table, Title, Trouble } from "../desk/parts";
+import { useIsCoach } from "../desk/session";
 import { plural } from "../desk/words";
 import { StudioRooms } from "../settings/rooms";
 
@@ -123,6 +124,7 @@ function In() {
 }
 
 export function Files() {
+  const isCoach = useIsCoach();
   return (
     <>
       <Title name="Files in and out">Studio</Title>
@@ -145,7 +147,7 @@ export function Files() {
         </ul>
         <p class="quiet">What is downloaded holds health data: keep it as you would keep paper. That it was downloaded is noted.</p>
       </Section>
-      <In />
+      {isCoach && <In />}
     </>
   );
 }

@@ -167,7 +167,7 @@ function CheckIns({ person }: { person: Person }) {
   );
 }
 
-function AddOutcome({ person, again }: { person: Person; again: () => void }) {
+function AddOutcome({ person, again }: { person: Pick<Person, "person" | "called">; again: () => void }) {
   const catalogue = useCatalogue();
   const measures = catalogue.value?.measures ?? [];
   const draft = useDraft(`outcome:${person.person}`, () => ({
@@ -270,7 +270,7 @@ function AddOutcome({ person, again }: { person: Person; again: () => void }) {
   );
 }
 
-function Outcomes({ person }: { person: Person }) {
+export function Outcomes({ person }: { person: Pick<Person, "person" | "called"> }) {
   const asked: Asked<Outcome[]> = useAsked<Outcome[]>(personPath(person.person, "/outcomes"));
   const catalogue = useCatalogue();
   const mayWrite = useMayWrite();

@@ -269,11 +269,14 @@ export function Paper({ person }: { person: string }) {
   const advice = useAsked<PersonAdvice>(personPath(person, "/advice"));
   const kit = useAsked<Item[]>(pathOf("/api/kit", { person }));
   const catalogue = useCatalogue();
-  const known = useMemo(
-    () =>
-      advice.value && kit.value && catalogue.value ? { advice: advice.value, kit: kit.value, catalogue: catalogue.value } : null,
-    [advice.value, kit.value, catalogue.value],
-  );
+  // Nothing is advised where the screening says to ask a clinician first; what was done all the same is to be kept.
+  const none = advice.problem?.status === 409;
+  const known = useMemo((): Known | null => {
+    const advised: PersonAdvice | null = none
+      ? { person, day: todayHere(), endpoint: "reserve", declined: false, notes: [], advised: [] }
+      : advice.value;
+    return advised && kit.value && catalogue.value ? { advice: advised, kit: kit.value, catalogue: catalogue.value } : null;
+  }, [advice.value, none, kit.value, catalogue.value]);
   return (
     <PersonFrame person={person} room="Paper page">
       {(found) => (

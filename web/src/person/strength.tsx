@@ -1,11 +1,11 @@
 // strength.tsx: strength over months with its interval, and the same as a table.
 import { useState } from "preact/hooks";
 import type { PersonAdvice, Side, Strength } from "../api-types";
-import { pathOf, personPath, useAsked } from "../desk/api";
+import { pathOf, personPath, useAsked, useCatalogue } from "../desk/api";
 import { Section, Table, Waiting } from "../desk/parts";
 import { Picture } from "../desk/picture";
 import { go, usePlace } from "../desk/router";
-import { dayWords, endedWords, sideTail } from "../desk/words";
+import { dayWords, endedWords, sideTail, sideWords } from "../desk/words";
 import { Ladder } from "./ladder";
 import { PersonFrame } from "./frame";
 
@@ -13,10 +13,11 @@ function Plot({ person, exercise, side }: { person: string; exercise: string; si
   const asked = useAsked<Strength>(pathOf(personPath(person, "/strength"), { exercise, side }));
   const [tables, setTables] = useState(false);
   const strength = asked.value;
+  const nothing = asked.problem?.status === 404 || strength?.estimates.length === 0;
   return (
     <>
-      <Waiting asked={asked} what="the strength" />
-      {strength && strength.estimates.length === 0 && <p>No sets of this exercise yet.</p>}
+      {!nothing && <Waiting asked={asked} what="the strength" />}
+      {nothing && <p>No sets of this exercise yet.</p>}
       {strength && strength.estimates.length > 0 && (
         <>
           <p class="big">{strength.words}</p>
@@ -76,6 +77,51 @@ function Plot({ person, exercise, side }: { person: string; exercise: string; si
   );
 }
 
+/** Any exercise there is: for whoever sees no advice. */
+export function Strengths({ person }: { person: string }) {
+  const catalogue = useCatalogue();
+  const [chosen, setChosen] = useState<string | null>(null);
+  const [side, setSide] = useState<Side>("both");
+  const all = catalogue.value?.exercises ?? [];
+  const exercise = all.find((one) => one.exercise === chosen) ?? all[0];
+  const sides: Side[] = exercise?.variants.some((variant) => variant.unilateral) ? ["left", "right"] : ["both"];
+  const shown = sides.includes(side) ? side : sides[0]!;
+  return (
+    <Section title="Strength over months" wide>
+      <Waiting asked={catalogue} what="the exercises" />
+      {exercise && (
+        <>
+          <p class="row">
+            <label class="inline">
+              Exercise{" "}
+              <select value={exercise.exercise} onChange={(event) => setChosen(event.currentTarget.value)}>
+                {all.map((one) => (
+                  <option key={one.exercise} value={one.exercise}>
+                    {one.name}
+                  </option>
+                ))}
+              </select>
+            </label>
+            {sides.length > 1 && (
+              <label class="inline">
+                Side{" "}
+                <select value={shown} onChange={(event) => setSide(event.currentTarget.value as Side)}>
+                  {sides.map((one) => (
+                    <option key={one} value={one}>
+                      {sideWords[one]}
+                    </option>
+                  ))}
+                </select>
+              </label>
+            )}
+          </p>
+          <Plot key={`${exercise.exercise}${shown}`} person={person} exercise={exercise.exercise} side={shown} />
+        </>
+      )}
+    </Section>
+  );
+}
+
 function Chosen({ person }: { person: string }) {
   const { search, path } = usePlace();
   const asked = useAsked<PersonAdvice>(personPath(person, "/advice"));
@@ -83,6 +129,8 @@ function Chosen({ person }: { person: string }) {
   const chosen =
     all.find((one) => one.exercise === search.get("exercise") && (!search.get("side") || one.side === search.get("side"))) ??
     all[0];
+  // Where the screening says to ask a clinician first there is no advice, and strength can be looked at all the same.
+  if (asked.problem?.status === 409) return <Strengths person={person} />;
   return (
     <>
       <Waiting asked={asked} what="the exercises" />

@@ -5,7 +5,7 @@ import { useIsCoach } from "../desk/session";
 const rooms: [string, string, boolean][] = [
   ["/settings", "Settings", false],
   ["/accounts", "Accounts", true],
-  ["/files", "Files in and out", true],
+  ["/files", "Files in and out", false],
   ["/access", "Who looked", true],
 ];
 

@@ -74,7 +74,6 @@ static char *read_faults(const char *body)
 // GOOD with the member's value replaced: as text, up to the next member.
 static char *with(const char *member, const char *value)
 {
-    g_autofree char *key = g_strdup_printf("\"%s\":", member);
     json_t *object = json_loads(GOOD, 0, NULL);
     g_autofree char *wrapped = value ? g_strdup_printf("[%s]", value) : NULL;
     if (wrapped) {

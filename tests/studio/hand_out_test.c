@@ -213,7 +213,7 @@ static void round_trip(void **state, guint32 seed)
         out[s] = sheet(from, (thew_sheet)s, NULL);
     const texts given = { out[0]->str, out[1]->str, out[2]->str, out[3]->str };
     thew_taken_in taken, again;
-    g_autofree char *found = NULL, *found_again = NULL, *none = NULL;
+    g_autofree char *found = NULL, *found_again = NULL;
     thew_verdict verdict = take_in(to, &given, false, &taken, &found);
     expect_number(why, THEW_DONE, verdict);
     if (verdict != THEW_DONE) fprintf(stderr, "%s%s", found, out[1]->str);

@@ -20,7 +20,9 @@ static const thew_web_file *find(const thew_web_file *file, size_t count, const 
 {
     if (*path != '/') return NULL;
     const thew_web_file *found = bsearch(path + 1, file, count, sizeof *file, compare);
-    bool is_of_the_desk = !strchr(strrchr(path, '/'), '.');
+    // What is missing beside the pages is missing; below them any name may be somebody's identifier, "j.doe".
+    const char *last = strrchr(path, '/');
+    bool is_of_the_desk = !strchr(last, '.') || (last != path && g_ascii_isalpha(path[1]) && !g_str_has_prefix(path, "/assets/"));
     return found || !is_of_the_desk ? found : bsearch("index.html", file, count, sizeof *file, compare);
 }
 

@@ -178,7 +178,7 @@ bool thew_request_would(const thew_request *request, thew_act act, const char *p
 bool thew_request_may(thew_request *request, thew_act act, const char *person)
 {
     if (thew_request_would(request, act, person)) return true;
-    thew_answer_problem(request, 403, "This account may not %s%s.", thew_act_words(act), person ? " of this person" : "");
+    thew_answer_problem(request, 403, "This account may not %s%s.", thew_act_words(act), person && !strstr(thew_act_words(act), "person") ? " of this person" : "");
     return false;
 }
 

@@ -69,7 +69,7 @@ thew_verdict thew_visitor_require(const thew_visitor *visitor, thew_act act, con
                                   thew_refusal *refusal)
 {
     if (thew_visitor_may(visitor, act, person, today)) return THEW_DONE;
-    return thew_refuse(refusal, THEW_FORBIDDEN, "this account may not %s%s", thew_act_words(act), person ? " of this person" : "");
+    return thew_refuse(refusal, THEW_FORBIDDEN, "this account may not %s%s", thew_act_words(act), person && !strstr(thew_act_words(act), "person") ? " of this person" : "");
 }
 
 void thew_admitted_clear(thew_admitted *admitted)

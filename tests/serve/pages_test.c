@@ -21,7 +21,7 @@ static void paths(void **state)
         { "/", NULL, "index.html", THEW_PLAIN },
         { "/index.html", NULL, "index.html", THEW_PLAIN },
         { "/person/ada", NULL, "index.html", THEW_PLAIN },
-        { "/person/ada.b", NULL, NULL, THEW_PLAIN },
+        { "/person/ada.b", NULL, "index.html", THEW_PLAIN },
         { "/a.b/kit", NULL, "index.html", THEW_PLAIN },
         { "/assets/none.js", NULL, NULL, THEW_PLAIN },
         { "/icon.png", "gzip, br", "icon.png", THEW_PLAIN },

@@ -64,6 +64,25 @@ function One({ one }: { one: Attention }) {
   );
 }
 
+const shownAtOnce = 5; // of one kind; the rest is a press away, so that who trains today stays near
+
+function Lines({ list, advise }: { list: Attention[]; advise: boolean }) {
+  return (
+    <ul class="lines">
+      {list.map((one, index) => (
+        <li key={`${one.person}${one.exercise}${index}`}>
+          <span>
+            <a href={placeOf(one).address}>
+              <strong>{one.called}</strong>
+            </a>{" "}
+            <span class="quiet">{farWords(one.day)}</span> {one.words} {advise && one.what_to_do}
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
 function Several({ list }: { list: Attention[] }) {
   const advice = [...new Set(list.map((one) => one.what_to_do))];
   return (
@@ -80,18 +99,15 @@ function Several({ list }: { list: Attention[] }) {
           ))}
         </ul>
       ) : (
-        <ul class="lines">
-          {list.map((one, index) => (
-            <li key={`${one.person}${one.exercise}${index}`}>
-              <span>
-                <a href={placeOf(one).address}>
-                  <strong>{one.called}</strong>
-                </a>{" "}
-                <span class="quiet">{farWords(one.day)}</span> {one.words} {advice.length > 1 && one.what_to_do}
-              </span>
-            </li>
-          ))}
-        </ul>
+        <>
+          <Lines list={list.slice(0, shownAtOnce)} advise={advice.length > 1} />
+          {list.length > shownAtOnce && (
+            <details>
+              <summary>{list.length - shownAtOnce} more</summary>
+              <Lines list={list.slice(shownAtOnce)} advise={advice.length > 1} />
+            </details>
+          )}
+        </>
       )}
     </div>
   );

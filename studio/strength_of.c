@@ -195,7 +195,8 @@ thew_strength *thew_strength_of(const thew_catalogue *catalogue, const thew_part
     mark_heat(&d);
     mark_jumps(&d);
     g_autofree char *decline = decline_of(out), *months = sentence_of(out);
-    out->sentence = g_strconcat(decline ? decline : "", months, NULL);
+    if (decline) *months = g_ascii_tolower(*months);
+    out->sentence = decline ? g_strconcat(decline, "All in all ", months, NULL) : g_strdup(months);
     return g_steal_pointer(&out);
 }
 

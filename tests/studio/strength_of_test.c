@@ -77,7 +77,7 @@ static void a_sudden_decline_is_said_first(void **state)
     row_near("none before", 0, before->jump_day->len, 0);
     row_true("seen afterwards", "there is a day of it", after->jump_day->len > 0);
     row_true("said first", after->sentence, g_str_has_prefix(after->sentence, "A sudden decline was seen on "));
-    row_has("how much", "weaker than just before. ", after->sentence);
+    row_has("how much", "weaker than just before. All in all ", after->sentence);
     for (int i = 3; i <= 14; i++)
         did(&p, day + 7 * i, "seated-row", THEW_BOTH, "firm", "mark-4", THEW_FAILURE, 70);
     g_autoptr(thew_strength) later = thew_strength_of(catalogue, &p, NULL, "seated-row", THEW_BOTH, day + 7 * 14);

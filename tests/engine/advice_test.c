@@ -2,7 +2,7 @@
 // invented people. The trade's rules of thumb that it is held to are common practice, no source.
 #include "ladders.h"
 
-enum { PEOPLE = 1000 };
+enum { PEOPLE = SAMPLE(1000) };
 
 // ---- words and refusals ----
 
@@ -505,7 +505,7 @@ static void an_earlier_failure_never_raises_the_next(void **state)
         { "all kinds of rungs, sudden changes allowed for", false, true, false },
         { "several sets a day, completed and stopped ones too", false, true, true },
     };
-    enum { DIARIES = 800, STRETCH = 5 };
+    enum { DIARIES = SAMPLE(800), STRETCH = 5 };
     EACH(i, row)
     {
         uint64_t seed = 6;

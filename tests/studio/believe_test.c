@@ -37,7 +37,8 @@ static thew_store_set some_set(life *l, const char *person, thew_day day)
                            .ended = ended[end],
                            .seconds = 30 + below(60) };
     if (end == 3) set.reserve_s = (thew_maybe_real){ true, 10 };
-    set.entry.record = g_strdup_printf("%s-%d", person, l->next++);
+    g_autofree char *record = g_strdup_printf("%s-%d", person, l->next++);
+    set.entry.record = g_intern_string(record);
     set.entry.person = person;
     set.entry.day = thew_studio_date(day);
     return set;

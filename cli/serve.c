@@ -126,7 +126,7 @@ static int serve(serve_options *o)
 
 int thew_command_serve(int argc, char **argv)
 {
-    g_auto(serve_options) o = { .address = g_strdup("127.0.0.1"), .port = 7060 };
+    g_auto(serve_options) o = { .port = 7060 };
     const GOptionEntry entries[] = {
         THEW_STUDIO_OPTION(o.studio),
         { "address", 'a', 0, G_OPTION_ARG_STRING, &o.address, "where to listen (default: 127.0.0.1, this machine only)",
@@ -151,6 +151,7 @@ int thew_command_serve(int argc, char **argv)
         fprintf(stderr, "thew serve: this machine has no source of randomness; without one nobody can come in safely\n");
         return THEW_EXIT_REFUSED;
     }
+    if (!o.address) o.address = g_strdup("127.0.0.1");
     char *file = g_strdup(thew_studio_file(o.studio));
     g_free(o.studio);
     o.studio = file;

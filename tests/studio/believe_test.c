@@ -114,8 +114,6 @@ static void cached_is_from_scratch(void **state)
         g_autofree char *why = g_strdup_printf("step %d", step);
         row_same_advice(why, scratch, cached);
     }
-    for (guint i = 0; i < l.record->len; i++)
-        g_free(l.record->pdata[i]);
     g_ptr_array_unref(l.record);
     rows_end(300);
 }

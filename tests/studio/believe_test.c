@@ -168,12 +168,8 @@ static void made_again_is_what_stood(void **state)
     row_near("all three", 3, count, 0);
     row_said(&s, "nothing to do", THEW_DONE_BEFORE, "", thew_believe(s.studio, "ida", s.refusal));
     row_said(&s, "nobody", THEW_ABSENT, "", thew_believe(s.studio, "nobody", s.refusal));
-    GPtrArray *record[] = { one.record, other.record };
-    for (int r = 0; r < 2; r++) {
-        for (guint i = 0; i < record[r]->len; i++)
-            g_free(record[r]->pdata[i]);
-        g_ptr_array_unref(record[r]);
-    }
+    g_ptr_array_unref(one.record);
+    g_ptr_array_unref(other.record);
     rows_end(8);
 }
 

@@ -1,15 +1,19 @@
-// draw.c: `thew draw`: the house's drawings, as SVG: a figure doing an exercise, a set line.
+// draw.c: `thew draw`: the house's drawings, as SVG: a figure doing an exercise, a set line; a person's are in draw_person.c.
 #include <math.h>
 #include <string.h>
 
 #include "cli/command.h"
+#include "cli/draw_person.h"
 #include "draw/figure.h"
 #include "draw/setline.h"
 
 static const char help[] = "Usage:\n"
-                           "  thew draw figure EXERCISE   someone doing it, drawn from the numbers that demand is computed from\n"
-                           "  thew draw set-line          a set over time, with its window and how it ended\n\n"
-                           "thew draw figure --help and thew draw set-line --help list their options.\n";
+                           "  thew draw figure EXERCISE     someone doing it, drawn from the numbers that demand is computed from\n"
+                           "  thew draw set-line            a set over time, with its window and how it ended\n"
+                           "  thew draw strength EXERCISE   a person's strength over months\n"
+                           "  thew draw ladder EXERCISE     a person's loads with their odds\n"
+                           "  thew draw curve LABEL         a band's force against its length\n\n"
+                           "thew draw figure --help and so on list their options.\n";
 
 // ---- figure ----
 
@@ -237,11 +241,19 @@ static int run_set_line(int argc, char **argv)
 
 // ---- which ----
 
+static const struct {
+    const char *name;
+    int (*run)(int argc, char **argv);
+} drawing[] = {
+    { "figure", run_figure },         { "set-line", run_set_line },  { "strength", thew_draw_strength },
+    { "ladder", thew_draw_ladder },   { "curve", thew_draw_curve },
+};
+
 int thew_command_draw(int argc, char **argv)
 {
-    if (argc >= 2 && strcmp(argv[1], "figure") == 0) return run_figure(argc - 1, argv + 1);
-    if (argc >= 2 && strcmp(argv[1], "set-line") == 0) return run_set_line(argc - 1, argv + 1);
+    for (gsize d = 0; argc >= 2 && d < G_N_ELEMENTS(drawing); d++)
+        if (strcmp(argv[1], drawing[d].name) == 0) return drawing[d].run(argc - 1, argv + 1);
     if (argc >= 2 && (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0)) return thew_output("-", help, strlen(help));
-    if (argc >= 2) return thew_usage_error("draw", "there is no drawing \"%s\": figure or set-line", argv[1]);
-    return thew_usage_error("draw", "needs what to draw: figure or set-line");
+    if (argc >= 2) return thew_usage_error("draw", "there is no drawing \"%s\": figure, set-line, strength, ladder or curve", argv[1]);
+    return thew_usage_error("draw", "needs what to draw: figure, set-line, strength, ladder or curve");
 }

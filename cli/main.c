@@ -12,7 +12,7 @@ static const thew_command commands[] = {
     { "demand", "EXERCISE", "what a resistance asks of the joints, through the range of motion", thew_command_demand },
     { "band", "FILE", "the force curve of each band of a kit, from its readings", thew_command_band },
     { "exercises", "", "the exercises there are, with their variants and settings", thew_command_exercises },
-    { "draw", "figure EXERCISE | set-line", "pictures: someone doing an exercise; a set over time", thew_command_draw },
+    { "draw", "figure | set-line | strength | ladder | curve", "pictures: an exercise, a set, strength over months, the odds, a band", thew_command_draw },
     { "compose", "", "the best class there is for some goals, within minutes, positions and kit", thew_command_compose },
     { "template", "people | kit | diary | days", "an empty file to fill in", thew_command_template },
     { "serve", "", "the studio's pages, to browsers", thew_command_serve },

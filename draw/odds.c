@@ -227,3 +227,13 @@ char *thew_odds_svg(const thew_odds_ladder *ladder)
     }
     return thew_svg_end(&c.svg);
 }
+
+#define TELLING_P .05
+
+int thew_odds_keep_telling(thew_odds_rung *rung, int rung_count)
+{
+    int kept = 0;
+    for (int r = 0; r < rung_count; r++)
+        if (rung[r].is_advised || rung[r].is_last || rung[r].odds.p_window >= TELLING_P) rung[kept++] = rung[r];
+    return kept;
+}

@@ -30,6 +30,10 @@ typedef struct {
 /// The ladder as a complete SVG document. Newly allocated.
 char *thew_odds_svg(const thew_odds_ladder *ladder);
 
+/// Leave out the rungs on which a set hardly ever ends inside the window (under 5 in 100), but neither the advised nor the last one.
+///   returns   how many are left, in their order
+int thew_odds_keep_telling(thew_odds_rung *rung, int rung_count);
+
 /// Whole chances in 100 that add up to 100 (largest remainder). The odds must add up to 1.
 ///   in_100   out [THEW_ODDS_PARTS]
 void thew_odds_in_100(const thew_odds *odds, int in_100[THEW_ODDS_PARTS]);

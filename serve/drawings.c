@@ -80,7 +80,7 @@ void thew_ladder_drawing(thew_request *request)
                                 .window_from_s = found->window_from_s,
                                 .window_to_s = found->window_to_s,
                                 .rung = rung,
-                                .rung_count = (int)found->rung->len,
+                                .rung_count = thew_odds_keep_telling(rung, (int)found->rung->len),
                                 .width_px = width };
     thew_answer_svg(request, thew_odds_svg(&ladder));
 }

@@ -225,12 +225,30 @@ static void test_documents(void **state)
     rows_end(3000);
 }
 
+static void test_only_telling_rungs_stay(void **state)
+{
+    (void)state;
+    thew_odds_rung rung[] = {
+        { .label = "far too light", .odds = { .p_window = .001, .p_beyond = .999 } },
+        { .label = "the last one", .odds = { .p_window = .01, .p_beyond = .99 }, .is_last = true },
+        { .label = "light", .odds = { .p_window = .05, .p_beyond = .95 } },
+        { .label = "advised", .odds = { .p_window = .049, .p_beyond = .951 }, .is_advised = true },
+        { .label = "far too heavy", .odds = { .p_window = .049, .p_floor = .951 } },
+    };
+    static const char *const left[] = { "the last one", "light", "advised" };
+    row_near("three stay", 3, thew_odds_keep_telling(rung, 5), 0);
+    for (int r = 0; r < 3; r++)
+        row_text("in their order", left[r], rung[r].label);
+    row_near("none of none", 0, thew_odds_keep_telling(rung, 0), 0);
+    rows_end(5);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_in_100),    cmocka_unit_test(test_bars),  cmocka_unit_test(test_numbers),
         cmocka_unit_test(test_marks),     cmocka_unit_test(test_words), cmocka_unit_test(test_textures),
-        cmocka_unit_test(test_documents),
+        cmocka_unit_test(test_documents), cmocka_unit_test(test_only_telling_rungs_stay),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

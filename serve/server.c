@@ -4,10 +4,12 @@
 #include <string.h>
 
 #include "serve/tell.h"
+#include "studio/demand_memo.h"
 
 void thew_server_begin(thew_server *server)
 {
     server->throttle = thew_throttle_new();
+    server->memo = thew_demand_memo_new();
     server->looked = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, g_free);
     g_mutex_init(&server->lock);
     g_cond_init(&server->turn);
@@ -24,6 +26,7 @@ void thew_server_begin(thew_server *server)
 void thew_server_end(thew_server *server)
 {
     g_clear_pointer(&server->throttle, thew_throttle_free);
+    g_clear_pointer(&server->memo, thew_demand_memo_free);
     g_clear_pointer(&server->looked, g_hash_table_unref);
     g_mutex_clear(&server->lock);
     g_cond_clear(&server->turn);
@@ -31,13 +34,20 @@ void thew_server_end(thew_server *server)
     g_clear_pointer(&server->catalogue_etag, g_free);
 }
 
-thew_verdict thew_server_open(const thew_server *server, thew_studio **studio, thew_refusal *refusal)
+static thew_verdict open_as_far_as_may_be(const thew_server *server, thew_studio **studio, thew_refusal *refusal)
 {
     g_autoptr(thew_refusal) first = thew_refusal_new();
     thew_verdict verdict = thew_studio_open(server->studio_path, THEW_DB_WRITE, server->catalogue, studio, first);
     if (verdict == THEW_DONE) return verdict;
     if (thew_studio_open(server->studio_path, THEW_DB_READ, server->catalogue, studio, refusal) == THEW_DONE) return THEW_DONE;
     return thew_refuse(refusal, verdict, "%s", first->sentence ? first->sentence : "The studio cannot be opened.");
+}
+
+thew_verdict thew_server_open(const thew_server *server, thew_studio **studio, thew_refusal *refusal)
+{
+    thew_verdict verdict = open_as_far_as_may_be(server, studio, refusal);
+    if (*studio && server->memo) thew_studio_remember_in(*studio, server->memo);
+    return verdict;
 }
 
 void thew_server_begin_writing(thew_server *server)

@@ -16,6 +16,7 @@ typedef struct thew_server {
     bool is_public_https;    // somebody in front of it speaks TLS: cookies are for TLS only
 
     thew_throttle *throttle;
+    struct thew_demand_memo *memo; // of all threads (studio/demand_memo.h)
     GBytes *catalogue_json; // made once
     char *catalogue_etag;
     GMutex lock;

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#define MOST 50000 // loads: some 20 MB, a hundred people; then it begins anew
+#define MOST 200000 // loads: some 80 MB, four hundred people of as many bodies; then it begins anew
 
 typedef struct {
     thew_demand_key key;
@@ -11,6 +11,8 @@ typedef struct {
 } remembered;
 
 struct thew_demand_memo {
+    gatomicrefcount owners;
+    GMutex lock; // held for a look or a note, never while a demand is computed
     GHashTable *by_key; // remembered, which begins with its key
 };
 
@@ -33,14 +35,23 @@ static gboolean is_same_key(gconstpointer a, gconstpointer b)
 thew_demand_memo *thew_demand_memo_new(void)
 {
     thew_demand_memo *memo = g_new(thew_demand_memo, 1);
+    g_atomic_ref_count_init(&memo->owners);
+    g_mutex_init(&memo->lock);
     memo->by_key = g_hash_table_new_full(hash_key, is_same_key, g_free, NULL);
+    return memo;
+}
+
+thew_demand_memo *thew_demand_memo_share(thew_demand_memo *memo)
+{
+    g_atomic_ref_count_inc(&memo->owners);
     return memo;
 }
 
 void thew_demand_memo_free(thew_demand_memo *memo)
 {
-    if (!memo) return;
+    if (!memo || !g_atomic_ref_count_dec(&memo->owners)) return;
     g_hash_table_unref(memo->by_key);
+    g_mutex_clear(&memo->lock);
     g_free(memo);
 }
 
@@ -70,17 +81,22 @@ thew_demand_key thew_demand_key_of(const thew_implement *implement, const thew_s
     return key;
 }
 
-const thew_load_demand *thew_demand_memo_find(const thew_demand_memo *memo, const thew_demand_key *key)
+bool thew_demand_memo_find(thew_demand_memo *memo, const thew_demand_key *key, thew_load_demand *load)
 {
+    g_mutex_lock(&memo->lock);
     const remembered *found = g_hash_table_lookup(memo->by_key, key);
-    return found ? &found->load : NULL;
+    if (found) *load = found->load;
+    g_mutex_unlock(&memo->lock);
+    return found != NULL;
 }
 
 void thew_demand_memo_keep(thew_demand_memo *memo, const thew_demand_key *key, const thew_load_demand *load)
 {
-    if (g_hash_table_size(memo->by_key) >= MOST) g_hash_table_remove_all(memo->by_key);
     remembered *one = g_new(remembered, 1);
     one->key = *key;
     one->load = *load;
+    g_mutex_lock(&memo->lock);
+    if (g_hash_table_size(memo->by_key) >= MOST) g_hash_table_remove_all(memo->by_key);
     g_hash_table_add(memo->by_key, one);
+    g_mutex_unlock(&memo->lock);
 }

@@ -1,6 +1,6 @@
 // demand_memo.h: what loads ask of bodies, remembered: the same people are fitted again and again, and fitting is nearly all that
-// advice costs. Knows that a demand follows from body, load and tempo alone. Leaves to others: what it is for (fit.h). One
-// thread's; of one catalogue.
+// advice costs. Knows that a demand follows from body, load and tempo alone. Leaves to others: what it is for (fit.h). Of one
+// catalogue; threads may share it.
 #ifndef THEW_STUDIO_DEMAND_MEMO_H
 #define THEW_STUDIO_DEMAND_MEMO_H
 
@@ -18,6 +18,9 @@ typedef struct {
 } thew_demand_key;
 
 thew_demand_memo *thew_demand_memo_new(void);
+/// One more owner of it.
+thew_demand_memo *thew_demand_memo_share(thew_demand_memo *memo);
+/// One owner less; the last one's frees it. NULL is harmless.
 void thew_demand_memo_free(thew_demand_memo *memo);
 
 thew_demand_key thew_demand_key_of(const thew_implement *implement, const thew_setting *setting, const thew_body_model *body,
@@ -30,8 +33,10 @@ typedef struct {
     bool is_taut;       // no band hangs loose over much of the lift
 } thew_load_demand;
 
-/// What was remembered; NULL if nothing was.
-const thew_load_demand *thew_demand_memo_find(const thew_demand_memo *memo, const thew_demand_key *key);
+/// What was remembered.
+///   load      out; untouched if nothing was
+///   returns   whether anything was
+bool thew_demand_memo_find(thew_demand_memo *memo, const thew_demand_key *key, thew_load_demand *load);
 void thew_demand_memo_keep(thew_demand_memo *memo, const thew_demand_key *key, const thew_load_demand *load);
 
 #endif

@@ -122,9 +122,9 @@ static thew_load_demand demand_of(const thew_fitted *f, const thew_body_model *b
     bool band = piece && is_band(piece->kind);
     thew_demand_key key = thew_demand_key_of(f->implement, f->setting, body, piece && !band ? piece->mass_kg : 0, band ? &piece->band : NULL,
                                              f->piece_2 ? &f->piece_2->band : NULL);
-    const thew_load_demand *before = thew_demand_memo_find(memo, &key);
-    if (before) return *before;
-    thew_load_demand load = compute(f, body);
+    thew_load_demand load;
+    if (thew_demand_memo_find(memo, &key, &load)) return load;
+    load = compute(f, body);
     thew_demand_memo_keep(memo, &key, &load);
     return load;
 }

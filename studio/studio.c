@@ -64,6 +64,13 @@ thew_verdict thew_studio_open(const char *path, thew_db_mode mode, const thew_ca
     return verdict;
 }
 
+void thew_studio_remember_in(thew_studio *studio, struct thew_demand_memo *memo)
+{
+    thew_demand_memo *before = studio->memo;
+    studio->memo = thew_demand_memo_share(memo);
+    thew_demand_memo_free(before);
+}
+
 void thew_studio_close(thew_studio *studio)
 {
     if (!studio) return;

@@ -41,6 +41,8 @@ thew_verdict thew_studio_make(const char *path, const char *called, const char *
 ///   studio      out: NULL unless THEW_DONE
 thew_verdict thew_studio_open(const char *path, thew_db_mode mode, const thew_catalogue *catalogue, thew_studio **studio,
                               thew_refusal *refusal);
+/// Remember what loads ask of bodies together with others: threads of one catalogue, each with its own studio.
+void thew_studio_remember_in(thew_studio *studio, struct thew_demand_memo *memo);
 void thew_studio_close(thew_studio *studio);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC(thew_studio, thew_studio_close)
 

@@ -1,6 +1,7 @@
 // db_sqlite.c: SQLite behind the door (see db_backend.h).
 // Knows SQLite's settings, its codes, its files beside the file. Leaves to others: everything that is the same for each database.
 #include <errno.h>
+#include <fcntl.h>
 #include <glib/gstdio.h>
 #include <sqlite3.h>
 #include <string.h>
@@ -98,6 +99,14 @@ static thew_store_status settle_in(thew_db *db)
                       "PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON; PRAGMA cache_size = -32768");
 }
 
+// What is known of people's health is for its owner's eyes: SQLite would make the file readable for all. The log beside it gets the
+// same rights. A file that is there keeps its own; where none can be made SQLite says why.
+static void make_private(const char *path)
+{
+    int file = g_open(path, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR);
+    if (file >= 0) close(file);
+}
+
 static thew_store_status open_file(thew_db *db, const char *name, int flags)
 {
     sqlite3 *handle = NULL;
@@ -131,6 +140,7 @@ static thew_store_status check_owner(thew_db *db)
 static thew_store_status open_for_writing(thew_db *db)
 {
     int flags = SQLITE_OPEN_READWRITE | (db->mode == THEW_DB_MAKE ? SQLITE_OPEN_CREATE : 0);
+    if (db->mode == THEW_DB_MAKE) make_private(db->path);
     thew_store_status status = open_file(db, db->path, flags);
     if (db->handle != NULL && sqlite3_db_readonly(db->handle, "main") == 1)
         return thew_db_fail(db, THEW_STORE_READ_ONLY, NULL); // SQLite settles for less
@@ -345,6 +355,7 @@ static thew_store_status check(thew_db *db, GPtrArray *finding)
 static thew_store_status copy(thew_db *db, const char *path)
 {
     sqlite3 *target = NULL;
+    make_private(path);
     int code = sqlite3_open_v2(path, &target, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX, NULL);
     sqlite3_extended_result_codes(target, 1);
     sqlite3_backup *backup = code == SQLITE_OK ? sqlite3_backup_init(target, "main", db->handle, "main") : NULL;

@@ -184,15 +184,29 @@ static thew_verdict too_many(int wait_s, thew_refusal *refusal)
     return thew_refuse(refusal, THEW_FORBIDDEN, "too many tries: please wait %d second%s", wait_s, wait_s == 1 ? "" : "s");
 }
 
+// To look at a password takes a while, outside any transaction: in it the account may have been closed, or got another password.
+//   returns   THEW_STORE_NOT_FOUND: it is not any more what was looked at
+static thew_store_status is_as_checked(thew_studio *studio, const thew_store_account *checked)
+{
+    g_autoptr(thew_rows) rows = NULL;
+    thew_store_status status = thew_store_account_find(studio->db, studio->id, checked->account, &rows);
+    if (status < 0) return status;
+    const thew_store_account *now = thew_row(rows, thew_store_account, 0);
+    bool is_same = now->closed_us.us == 0 && g_strcmp0(now->password_hash, checked->password_hash) == 0;
+    return is_same ? status : THEW_STORE_NOT_FOUND;
+}
+
 static thew_verdict come_in(thew_studio *studio, const thew_store_account *account, thew_admitted *admitted, thew_refusal *refusal)
 {
     thew_store_status status = thew_db_begin(studio->db);
     if (status >= 0) {
-        status = thew_session_begin(studio, account, admitted);
+        status = is_as_checked(studio, account);
+        if (status >= 0) status = thew_session_begin(studio, account, admitted);
         if (status >= 0) status = thew_note_access_within(studio, &(thew_actor){ account->account, NULL }, NULL, "log in", "");
         status = thew_db_end(studio->db, status);
     }
     if (status < 0) thew_admitted_clear(admitted);
+    if (status == THEW_STORE_NOT_FOUND) return thew_refuse(refusal, THEW_FORBIDDEN, "%s", wrong_login);
     return thew_refuse_store(refusal, studio->db, status);
 }
 
@@ -221,7 +235,8 @@ static thew_store_status change_password(thew_studio *studio, const thew_store_a
     g_autoptr(thew_rows) session = NULL, its_account = NULL;
     thew_store_account changed = *account;
     changed.password_hash = hash;
-    thew_store_status status = thew_store_account_put(studio->db, studio->id, &changed);
+    thew_store_status status = is_as_checked(studio, account);
+    if (status >= 0) status = thew_store_account_put(studio->db, studio->id, &changed);
     bool stays = false;
     if (status >= 0 && token) {
         thew_store_status found = find_session(studio, token, &session, &its_account);
@@ -254,5 +269,7 @@ thew_verdict thew_admit_password(thew_studio *studio, thew_throttle *throttle, c
     if (!hash) return thew_refuse(refusal, THEW_UNABLE, "there is not enough memory to keep a password: try again");
     status = thew_db_begin(studio->db);
     if (status >= 0) status = thew_db_end(studio->db, change_password(studio, account, hash, token));
+    if (status == THEW_STORE_NOT_FOUND)
+        return thew_refuse(refusal, THEW_CONFLICT, "this account was closed or has another password by now; nothing was changed");
     return thew_refuse_store(refusal, studio->db, status);
 }

@@ -25,6 +25,9 @@ static void a_copy_is_the_same_store(void **state)
     struct stat about;
     expect_number("its size", 0, stat(copy, &about));
     expect_number("its size", (double)about.st_size, (double)copied.bytes);
+    expect_number("readable for its owner alone", 0600, about.st_mode & 0777);
+    expect_number("the original", 0, stat(path, &about));
+    expect_number("likewise", 0600, about.st_mode & 0777);
     double lines = 0;
     for (const char *c = expected; *c != '\0'; c++)
         lines += *c == '\n';
@@ -42,7 +45,7 @@ static void a_copy_is_the_same_store(void **state)
     expect_status("into no folder", db, THEW_STORE_NO_FILE, thew_store_backup(db, "no/such/folder/copy.db", NULL));
     must(db, thew_db_begin(db));
     expect_status("not within a transaction", db, THEW_STORE_NESTED, thew_store_backup(db, in_folder(state, "third.db"), NULL));
-    expect_end(10);
+    expect_end(13);
 }
 
 // While the copy is made somebody writes; it is of one moment all the same.

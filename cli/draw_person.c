@@ -195,13 +195,17 @@ int thew_draw_ladder(int argc, char **argv)
 
 // --- A band's curve --------------------------------------------------------------------------------------------------------------
 
-static const thew_equipment *measured(const thew_kit *kit, const char *label)
+// The one in use with that label and a curve. Returns how many there are: labels are their owners' own, so several people may have it.
+static guint measured(const thew_kit *kit, const char *label, const thew_equipment **item)
 {
+    guint count = 0;
     for (guint i = 0; i < kit->item->len; i++) {
         const thew_equipment *one = kit->item->pdata[i];
-        if (strcmp(one->item.label, label) == 0 && one->curve) return one;
+        if (strcmp(one->item.label, label) != 0 || !one->curve || one->item.retired_day.year != 0) continue;
+        *item = one;
+        count++;
     }
-    return NULL;
+    return count;
 }
 
 static char *curve_svg(const thew_equipment *item, double width_px)
@@ -221,7 +225,7 @@ int thew_draw_curve(int argc, char **argv)
     g_auto(person_options) o = { 0 };
     const GOptionEntry entries[] = {
         THEW_STUDIO_OPTION(o.studio),
-        { "person", 0, 0, G_OPTION_ARG_STRING, &o.person, "whose (default: everybody's and every person's)", "ID" },
+        { "person", 0, 0, G_OPTION_ARG_STRING, &o.person, "whose; needed where several people have that label", "ID" },
         { "width", 0, 0, G_OPTION_ARG_DOUBLE, &o.width, "pixels (default: 800)", "PX" },
         { "to", 0, 0, G_OPTION_ARG_FILENAME, &o.to, "write to this file (default: standard output)", "FILE" },
         { 0 },
@@ -238,7 +242,12 @@ int thew_draw_curve(int argc, char **argv)
     g_autoptr(thew_refusal) refusal = thew_refusal_new();
     g_autoptr(thew_kit) kit = NULL;
     if (thew_equip_list(opened.studio, o.person, &kit, refusal) != THEW_DONE) return thew_refused(refusal);
-    const thew_equipment *item = measured(kit, argv[1]);
+    const thew_equipment *item = NULL;
+    guint count = measured(kit, argv[1], &item);
+    if (count > 1) {
+        g_printerr("thew: there are %u bands \"%s\" with a curve; say whose with --person ID\n", count, argv[1]);
+        return THEW_EXIT_REFUSED;
+    }
     if (!item) {
         g_printerr("thew: there is no band \"%s\" with a curve in this kit; thew export kit lists what there is\n", argv[1]);
         return THEW_EXIT_REFUSED;
